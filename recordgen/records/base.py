@@ -1,0 +1,114 @@
+"""The base of all record models, and the plain values: text, yes or no, whole numbers, dates."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import unicodedata
+from typing import Annotated, Any, Final
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from recordgen.records.quantities import shown
+
+MAX_TEXT: Final = 2_000
+_YES: Final = frozenset({"yes", "true", "y"})
+_NO: Final = frozenset({"no", "false", "n"})
+
+
+class Record(BaseModel):
+    """A record or a part of one: frozen, with no keys but its own.
+
+    A field that is absent, empty or `null` is None: not recorded.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise PydanticCustomError(
+            "text", "expected text, found {found}", {"found": shown(value), "hint": "write text"}
+        )
+    # Line breaks are layout of the YAML file; other control and direction-changing characters
+    # could make a sheet read differently from its record.
+    text = " ".join(value.split())
+    bad = next((c for c in text if unicodedata.category(c) in ("Cc", "Cf") and c != "\u00ad"), None)
+    if bad is not None:
+        raise PydanticCustomError(
+            "invisible-character",
+            "the text holds the invisible character U+{code}",
+            {"code": f"{ord(bad):04X}", "hint": "delete it"},
+        )
+    if len(text) > MAX_TEXT:
+        raise PydanticCustomError(
+            "text-too-long",
+            "the text has {length} characters, at most {most} are kept",
+            {"length": str(len(text)), "most": str(MAX_TEXT), "hint": "shorten it"},
+        )
+    if not text:
+        raise PydanticCustomError(
+            "text", "the text is empty", {"hint": "leave the key out where nothing is recorded"}
+        )
+    return text
+
+
+def _yes_no(value: Any) -> bool:
+    if isinstance(value, bool):
+        return value
+    word = value.strip().lower() if isinstance(value, str) else ""
+    if word in _YES or word in _NO:
+        return word in _YES
+    raise PydanticCustomError(
+        "yes-no",
+        "{found} is neither yes nor no",
+        {"found": shown(value), "hint": "write yes or no"},
+    )
+
+
+def _count(value: Any) -> int:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    if isinstance(value, str) and re.fullmatch(r"\d{1,6}", value.strip()):
+        return int(value)
+    raise PydanticCustomError(
+        "count",
+        "{found} is not a whole number",
+        {"found": shown(value), "hint": "write digits only, like 42"},
+    )
+
+
+def _date(value: Any) -> dt.date:
+    if isinstance(value, dt.date):
+        return value
+    if isinstance(value, str) and re.fullmatch(r"\d{4}-\d{2}-\d{2}", value.strip()):
+        try:
+            return dt.date.fromisoformat(value.strip())
+        except ValueError:
+            pass
+    raise PydanticCustomError(
+        "date",
+        "{found} is not a date",
+        {"found": shown(value), "hint": "write year-month-day, like 2026-03-14"},
+    )
+
+
+def _one_or_many(value: Any) -> Any:
+    return value if isinstance(value, list | tuple) else [value]
+
+
+Text = Annotated[
+    str, PlainValidator(_text), WithJsonSchema({"type": ["string", "number", "boolean"]})
+]
+YesNo = Annotated[
+    bool, PlainValidator(_yes_no), WithJsonSchema({"enum": ["yes", "no", True, False]})
+]
+Count = Annotated[int, PlainValidator(_count), WithJsonSchema({"type": "integer", "minimum": 0})]
+Date = Annotated[
+    dt.date,
+    PlainValidator(_date),
+    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
+]
+OneOrMany = BeforeValidator(_one_or_many)
+"""A list, or one item that stands for a list of one."""
