@@ -1,0 +1,1 @@
+"""Screening calculations: one module a quantity."""

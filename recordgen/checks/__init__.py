@@ -1,0 +1,1 @@
+"""Findings: one module a check, one table of them."""

@@ -1,0 +1,1 @@
+"""The conducting network: what feeds what, what goes dark, where the locks go."""

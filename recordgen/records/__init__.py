@@ -1,0 +1,1 @@
+"""What people write: YAML read with positions into typed, frozen models."""

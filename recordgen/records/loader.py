@@ -87,8 +87,8 @@ def load_records(folder: Path) -> LoadedRecords:
     problems: list[Problem] = []
     buildings: dict[str, LoadedBuilding] = {}
     lower: dict[str, str] = {}
-    for name in sorted(os.listdir(folder)):
-        path = folder / name
+    for path in sorted(folder.iterdir()):
+        name = path.name
         if name.startswith(".") or not path.is_dir():
             if path.suffix in (".yaml", ".yml") and not name.startswith("."):
                 problems.append(_stray(path))
@@ -125,7 +125,7 @@ def _stray(path: Path) -> Problem:
 
 
 def record_files(folder: Path) -> Iterator[Path]:
-    """Yield the YAML files below a building's folder, in order of path; hidden ones are no records."""
+    """Yield the YAML files below a building's folder, in order of path, without hidden ones."""
     for root, folders, files in os.walk(folder):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(files):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Final, Literal
 
 from pydantic import BeforeValidator, Field
@@ -191,11 +192,9 @@ def _device_from_text(value: Any) -> Any:
     if not isinstance(value, str):
         return value
     words = value.split()
-    amount, kind = " ".join(words[:2]), " ".join(words[2:])
-    if words and words[0].lower().rstrip("a").replace(".", "").isdigit() and len(words[0]) > 1:
-        # "20A" is written without a space.
-        if words[0].lower().endswith("a"):
-            amount, kind = words[0], " ".join(words[1:])
+    # "20A" written without a space is one word, "20 A" two.
+    length = 1 if re.fullmatch(r"[\d.,]+k?A", words[0] if words else "") else 2
+    amount, kind = " ".join(words[:length]), " ".join(words[length:])
     short = {"GFCI": "GFCI breaker", "AFCI": "AFCI breaker", "GFPE": "GFPE breaker"}
     found = {"rating": amount}
     return found | {"kind": short.get(kind, kind)} if kind else found
