@@ -7,12 +7,23 @@ import re
 import unicodedata
 from typing import Annotated, Any, Final
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    PlainValidator,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError, core_schema
 
+from recordgen.records.json_patterns import any_case, text_schema
 from recordgen.records.quantities import shown
 
 MAX_TEXT: Final = 2_000
+# Control and format characters, and halves of a character, which no page can be written with.
+_INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs"})
 _YES: Final = frozenset({"yes", "true", "y"})
 _NO: Final = frozenset({"no", "false", "n"})
 
@@ -25,16 +36,29 @@ class Record(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _empty_is_absent(cls, value: Any) -> Any:
+        if not isinstance(value, dict):
+            return value
+        optional = {f.alias or n for n, f in cls.model_fields.items() if not f.is_required()}
+        return {k: v for k, v in value.items() if v is not None or k not in optional}
+
 
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise PydanticCustomError(
-            "text", "expected text, found {found}", {"found": shown(value), "hint": "write text"}
+            "text",
+            "expected text, found {found}",
+            {
+                "found": shown(value),
+                "hint": 'put text in quotes where it begins with [ or { or holds ": "',
+            },
         )
     # Line breaks are layout of the YAML file; other control and direction-changing characters
     # could make a sheet read differently from its record.
     text = " ".join(value.split())
-    bad = next((c for c in text if unicodedata.category(c) in ("Cc", "Cf") and c != "\u00ad"), None)
+    bad = next((c for c in text if unicodedata.category(c) in _INVISIBLE and c != "\u00ad"), None)
     if bad is not None:
         raise PydanticCustomError(
             "invisible-character",
@@ -98,17 +122,57 @@ def _one_or_many(value: Any) -> Any:
     return value if isinstance(value, list | tuple) else [value]
 
 
+class _OneOrMany:
+    """Reads one item as a list of one, and says so in the JSON Schema."""
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_before_validator_function(_one_or_many, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        many = handler(schema)
+        return {"anyOf": [many["items"], many]}
+
+
 Text = Annotated[
-    str, PlainValidator(_text), WithJsonSchema({"type": ["string", "number", "boolean"]})
+    str,
+    PlainValidator(_text),
+    WithJsonSchema({"type": ["string", "number", "boolean"], "minLength": 1}),
 ]
 YesNo = Annotated[
-    bool, PlainValidator(_yes_no), WithJsonSchema({"enum": ["yes", "no", True, False]})
+    bool,
+    PlainValidator(_yes_no),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": ["yes", "no", True, False]},
+                {
+                    "type": "string",
+                    "pattern": rf"^\s*(?:{'|'.join(map(any_case, sorted(_YES | _NO)))})\s*$",
+                },
+            ]
+        }
+    ),
 ]
-Count = Annotated[int, PlainValidator(_count), WithJsonSchema({"type": "integer", "minimum": 0})]
+Count = Annotated[
+    int,
+    PlainValidator(_count),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "integer", "minimum": 0, "maximum": 999_999},
+                {"type": "string", "pattern": r"^\s*[0-9]{1,6}\s*$"},
+            ]
+        }
+    ),
+]
 Date = Annotated[
     dt.date,
     PlainValidator(_date),
-    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
+    text_schema("[0-9]{4}-[0-9]{2}-[0-9]{2}", examples=["2026-03-14"]),
 ]
-OneOrMany = BeforeValidator(_one_or_many)
+OneOrMany = _OneOrMany()
 """A list, or one item that stands for a list of one."""

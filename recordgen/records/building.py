@@ -49,7 +49,9 @@ def _room_from_text(value: Any) -> Any:
     return {"name": value} if isinstance(value, str) else value
 
 
-RoomField = Annotated[Room, BeforeValidator(_room_from_text, json_schema_input_type=str | Room)]
+RoomField = Annotated[
+    Room, BeforeValidator(_room_from_text, json_schema_input_type=Text | Room | None)
+]
 
 Section = Literal[
     "rooms",
@@ -66,21 +68,27 @@ Section = Literal[
 ]
 
 
+def _section(description: str) -> Any:
+    return Field(default_factory=dict, description=description)
+
+
 class BuildingRecords(Record):
-    """Everything recorded of one building: each section is a dict, tag → record, in file order."""
+    """The records of one building, by section and by tag, in the order of the files."""
 
     building: Building
-    rooms: dict[Tag, RoomField] = Field(default_factory=dict)
-    sources: dict[Tag, Source] = Field(default_factory=dict)
-    panels: dict[Tag, Panel] = Field(default_factory=dict)
-    equipment: dict[Tag, EquipmentField] = Field(default_factory=dict)
-    loads: dict[Tag, Load] = Field(default_factory=dict)
-    cables: dict[Tag, Cable] = Field(default_factory=dict)
-    runs: dict[Tag, Run] = Field(default_factory=dict)
-    traces: dict[Tag, Trace] = Field(default_factory=dict)
-    faults: dict[Tag, Fault] = Field(default_factory=dict)
-    instruments: dict[Tag, Instrument] = Field(default_factory=dict)
-    inspections: dict[Tag, Inspection] = Field(default_factory=dict)
+    rooms: dict[Tag, RoomField] = _section("rooms by number or short name")
+    sources: dict[Tag, Source] = _section("what brings voltage in, by tag")
+    panels: dict[Tag, Panel] = _section("panels and their circuits, by tag")
+    equipment: dict[Tag, EquipmentField] = _section(
+        "transformers, transfer switches, disconnects and the like, by tag"
+    )
+    loads: dict[Tag, Load] = _section("loads that say themselves what feeds them, by tag")
+    cables: dict[Tag, Cable] = _section("low-voltage and communication cables, by tag")
+    runs: dict[Tag, Run] = _section("routes of circuits and cables, by tag")
+    traces: dict[Tag, Trace] = _section("what instruments showed, by number")
+    faults: dict[Tag, Fault] = _section("faults and what was done about them, by number")
+    instruments: dict[Tag, Instrument] = _section("measuring instruments, by tag")
+    inspections: dict[Tag, Inspection] = _section("periodic inspections, by number")
 
 
 __all__ = ["Building", "BuildingRecords", "Contact", "Equipment", "Room", "Section"]

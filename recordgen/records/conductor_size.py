@@ -6,9 +6,10 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import PlainValidator, WithJsonSchema
+from pydantic import PlainValidator
 from pydantic_core import PydanticCustomError
 
+from recordgen.records.json_patterns import any_case, text_schema
 from recordgen.records.quantities import shown
 
 Metal = Literal["Cu", "Al"]
@@ -17,6 +18,7 @@ _SIZE: Final = re.compile(
     r"(?P<number>\d+(?:/0)?(?:\.\d+)?)\s*(?P<unit>AWG|kcmil|MCM|mm2|mm²)\s*(?P<metal>Cu|Al)?",
     re.IGNORECASE,
 )
+_UNITS: Final = "|".join(any_case(unit) for unit in ("AWG", "kcmil", "MCM", "mm2", "mm²"))
 _AWG_SIZES: Final = frozenset(
     (*(str(n) for n in range(40, 0, -1)), "1/0", "2/0", "3/0", "4/0")  # ASTM B258
 )
@@ -71,11 +73,9 @@ def read_conductor_size(value: Any) -> ConductorSize:
 Size = Annotated[
     ConductorSize,
     PlainValidator(read_conductor_size),
-    WithJsonSchema(
-        {
-            "type": "string",
-            "description": "a conductor size with its metal",
-            "examples": ["12 AWG Cu", "3/0 AWG Cu", "250 kcmil Al"],
-        }
+    text_schema(
+        rf"[0-9]+(?:/0)?(?:\.[0-9]+)?\s*(?:{_UNITS})\s*(?:{any_case('Cu')}|{any_case('Al')})?",
+        description="a conductor size with its metal",
+        examples=["12 AWG Cu", "3/0 AWG Cu", "250 kcmil Al"],
     ),
 ]

@@ -24,7 +24,7 @@ def _end_from_text(value: Any) -> Any:
 
 
 CableEndField = Annotated[
-    CableEnd, BeforeValidator(_end_from_text, json_schema_input_type=str | CableEnd)
+    CableEnd, BeforeValidator(_end_from_text, json_schema_input_type=Text | CableEnd)
 ]
 
 

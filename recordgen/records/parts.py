@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+import typing
 from typing import Annotated, Any, Final, Literal
 
 from pydantic import BeforeValidator, Field
 
 from recordgen.records.base import Count, Date, OneOrMany, Record, Text, YesNo
 from recordgen.records.conductor_size import Size
+from recordgen.records.json_patterns import amount, text_schema
 from recordgen.records.positions import Ref, Tag
 from recordgen.records.quantities import (
     Amperes,
@@ -37,6 +39,11 @@ Branch = Literal["life safety", "critical", "equipment", "normal"]
 Criticality = Literal["life safety", "critical", "important", "routine"]
 
 _NO_LOCKING: Final = frozenset({"contactor"})
+_SHORT_KINDS: Final = {
+    "GFCI": "GFCI breaker",
+    "AFCI": "AFCI breaker",
+    "GFPE": "GFPE breaker",
+}
 
 
 class Placed(Record):
@@ -149,14 +156,14 @@ def _conductors_from_text(value: Any) -> Any:
 
 ConductorsField = Annotated[
     Conductors,
-    BeforeValidator(_conductors_from_text, json_schema_input_type=str | Conductors),
+    BeforeValidator(_conductors_from_text, json_schema_input_type=Size | Conductors),
 ]
 
 
 class Device(Record):
     """An overcurrent or switching device.
 
-    `lockable` None means not recorded: such a device counts as one that cannot be locked.
+    Where `lockable` is not recorded, the device counts as one that cannot be locked.
     """
 
     kind: DeviceKind = "breaker"
@@ -194,14 +201,22 @@ def _device_from_text(value: Any) -> Any:
     words = value.split()
     # "20A" written without a space is one word, "20 A" two.
     length = 1 if re.fullmatch(r"[\d.,]+k?A", words[0] if words else "") else 2
-    amount, kind = " ".join(words[:length]), " ".join(words[length:])
-    short = {"GFCI": "GFCI breaker", "AFCI": "AFCI breaker", "GFPE": "GFPE breaker"}
-    found = {"rating": amount}
-    return found | {"kind": short.get(kind, kind)} if kind else found
+    rating, kind = " ".join(words[:length]), " ".join(words[length:])
+    found = {"rating": rating}
+    return found | {"kind": _SHORT_KINDS.get(kind, kind)} if kind else found
 
 
+DeviceText = Annotated[
+    str,
+    text_schema(
+        amount(("A", "kA", "mA"), fixed=("mA",))
+        + rf"(?:\s+(?:{'|'.join((*typing.get_args(DeviceKind), *_SHORT_KINDS))}))?",
+        description="the rating of a breaker, or a rating and a kind of device",
+        examples=["20 A", "20 A GFCI breaker"],
+    ),
+]
 DeviceField = Annotated[
-    Device, BeforeValidator(_device_from_text, json_schema_input_type=str | Device)
+    Device, BeforeValidator(_device_from_text, json_schema_input_type=DeviceText | Device)
 ]
 
 

@@ -9,9 +9,11 @@ from typing import Annotated, Any, Final
 from pydantic import PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from recordgen.records.json_patterns import text_schema
 from recordgen.records.quantities import shown
 
-_SLOT: Final = re.compile(r"(\d{1,3})([A-Z]?)")
+_SLOT_PATTERN: Final = "([1-9][0-9]{0,2})([A-Z]?)"
+_SLOT: Final = re.compile(_SLOT_PATTERN)
 TAG_PATTERN: Final = r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,38}[A-Za-z0-9])?"
 _TAG: Final = re.compile(TAG_PATTERN)
 _PORT: Final = r"[A-Za-z0-9][A-Za-z0-9 -]{0,30}"
@@ -57,13 +59,15 @@ def read_position(value: Any) -> Position:
     """
     if isinstance(value, Position):
         return value
-    matches = [_SLOT.fullmatch(part.strip()) for part in str(value).split("-")]
+    # One spelling for one position: "014" beside "14" would be two keys in the file, and one of the
+    # two circuits would be gone.
+    matches = [_SLOT.fullmatch(part) for part in str(value).split("-")]
     slots = tuple(Slot(int(m[1]), m[2]) for m in matches if m is not None)
-    if len(slots) != len(matches) or any(slot.number == 0 for slot in slots):
+    if len(slots) != len(matches):
         raise PydanticCustomError(
             "position",
             "{found} is not a position",
-            {"found": shown(value), "hint": "write it like 14, 2-4-6 or 3A"},
+            {"found": shown(value), "hint": "write it like 14, 2-4-6 or 3A, without spaces"},
         )
     if len(set(slots)) != len(slots):
         raise PydanticCustomError(
@@ -127,19 +131,22 @@ def read_tag(value: Any) -> str:
 
 
 PositionKey = Annotated[
-    Position, PlainValidator(read_position), WithJsonSchema({"type": "string", "minLength": 1})
+    Position,
+    PlainValidator(read_position),
+    WithJsonSchema({"type": "string", "pattern": f"^{_SLOT_PATTERN}(-{_SLOT_PATTERN})*$"}),
 ]
 Ref = Annotated[
     Reference,
     PlainValidator(read_reference),
-    WithJsonSchema(
-        {
-            "type": "string",
-            "description": "what it points at: MSB/5, ATS-1, LP-1/feed-through, clinic:MSB/12",
-            "examples": ["MSB/5", "ATS-1"],
-        }
+    text_schema(
+        f"(?:{TAG_PATTERN}:)?{TAG_PATTERN}(?:/{_PORT})?",
+        number=True,
+        description="what it points at: MSB/5, ATS-1, LP-1/feed-through, clinic:MSB/12",
+        examples=["MSB/5", "ATS-1"],
     ),
 ]
 Tag = Annotated[
-    str, PlainValidator(read_tag), WithJsonSchema({"type": "string", "pattern": f"^{TAG_PATTERN}$"})
+    str,
+    PlainValidator(read_tag),
+    WithJsonSchema({"type": ["string", "number"], "pattern": f"^{TAG_PATTERN}$"}),
 ]

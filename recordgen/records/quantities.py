@@ -8,12 +8,15 @@ use it: 746 W; from memory) unless a comment says otherwise.
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Final
 
-from pydantic import PlainValidator, WithJsonSchema
+from pydantic import PlainValidator
 from pydantic_core import PydanticCustomError
+
+from recordgen.records.json_patterns import amount, text_schema
 
 _NUMBER: Final = re.compile(
     r"(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?|[+-]?\.\d+)\s*(?P<unit>\S.*)?"
@@ -54,10 +57,12 @@ def _reader(
     most: float = float("inf"),
     offset: dict[str, float] | None = None,
 ) -> Callable[[Any], Quantity]:
-    units = {unit.lower(): factor for unit, factor in factors.items()}
-    exact = factors
+    by_spelling = _spellings(factors)
     shift = offset or {}
-    allowed = ", ".join(factors)
+    allowed = ", ".join(unit for unit in factors if unit)
+    no_such_unit = "the unit {unit} is not one of {allowed}"
+    if not allowed:
+        no_such_unit = "{what} has no unit, found {unit}"
 
     def read(value: Any) -> Quantity:
         if isinstance(value, Quantity):
@@ -76,15 +81,13 @@ def _reader(
                 "{found} has no unit, expected {what}",
                 {"found": shown(value), "what": what, "hint": f"write it like {example}"},
             )
-        factor = exact.get(unit, units.get(unit.lower()))
-        if factor is None:
-            raise PydanticCustomError(
-                "wrong-unit",
-                "the unit {unit} is not one of {allowed}",
-                {"unit": shown(unit), "allowed": allowed, "hint": f"write it like {example}"},
-            )
-        base = number * factor + shift.get(unit, 0.0)
-        if not least <= base <= most:
+        known = unit if unit in factors else by_spelling.get(unit.lower())
+        if known is None:
+            context = {"unit": shown(unit), "allowed": allowed, "what": what}
+            hint = f"write it like {example}"
+            raise PydanticCustomError("wrong-unit", no_such_unit, {**context, "hint": hint})
+        base = number * factors[known] + shift.get(known, 0.0)
+        if not (least <= base <= most and math.isfinite(base)):
             raise PydanticCustomError(
                 "out-of-range",
                 "{found} cannot be {what}",
@@ -95,6 +98,17 @@ def _reader(
     return read
 
 
+def _spellings(factors: Mapping[str, float]) -> dict[str, str]:
+    """Return lower-case spelling → unit, for units that keep their meaning in any case.
+
+    `MOHM` may be meant as mega or as milli, and a factor of a thousand million lies between them:
+    a prefix m or M is read only as it is listed.
+    """
+    return {
+        unit.lower(): unit for unit in factors if not (unit[:1] in "mM" and unit[1:] in factors)
+    }
+
+
 def shown(value: object) -> str:
     """Return a value as messages quote it: short, on one line, with what it is if no text."""
     if value is None:
@@ -103,7 +117,9 @@ def shown(value: object) -> str:
         return "a mapping"
     if isinstance(value, list):
         return "a list"
-    text = " ".join(str(value).split())
+    # A terminal or a log must not obey what a record says.
+    words = " ".join(str(value).split())
+    text = "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in words)
     return f'"{text if len(text) <= 60 else text[:57] + "..."}"'
 
 
@@ -111,7 +127,12 @@ def _quantity(what: str, factors: dict[str, float], example: str, **limits: Any)
     return Annotated[
         Quantity,
         PlainValidator(_reader(what, factors, f'"{example}"', **limits)),
-        WithJsonSchema({"type": "string", "description": what, "examples": [example]}),
+        text_schema(
+            amount(factors, fixed=factors.keys() - _spellings(factors).values()),
+            number="" in factors,
+            description=what,
+            examples=[example],
+        ),
     ]
 
 

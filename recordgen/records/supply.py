@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidatorFunctionWrapHandler, WrapValidator
+from pydantic_core import PydanticCustomError
 
 from recordgen.records.base import Count, Date, OneOrMany, Record, Text, YesNo
 from recordgen.records.parts import (
@@ -15,6 +16,7 @@ from recordgen.records.parts import (
     Criticality,
     Device,
     DeviceField,
+    DeviceText,
     Grounding,
     LocalDisconnect,
     LockInForce,
@@ -34,6 +36,7 @@ from recordgen.records.quantities import (
     Ratio,
     VoltAmperes,
     Volts,
+    shown,
 )
 from recordgen.records.system import System
 
@@ -140,6 +143,16 @@ class MainLugs(Device):
 def _loads(value: Any, read: ValidatorFunctionWrapHandler) -> Any:
     if value == "unknown":
         return UnknownLoads()
+    if isinstance(value, str) and value != "none":
+        raise PydanticCustomError(
+            "unknown-word",
+            "{found} is not expected here",
+            {
+                "found": shown(value),
+                "hint": "write a `TAG:` line for each load, `unknown` (it is on and nobody knows "
+                "what it feeds) or `none` (looked, and nothing is connected)",
+            },
+        )
     return read({} if value == "none" else value)
 
 
@@ -148,14 +161,28 @@ def _main(value: Any, read: ValidatorFunctionWrapHandler) -> Any:
 
 
 def _circuit_from_text(value: Any) -> Any:
-    return {value: "yes"} if value in ("spare", "space") else value
+    if value is None:
+        return {}
+    if value in ("spare", "space"):
+        return {value: "yes"}
+    if isinstance(value, str):
+        raise PydanticCustomError(
+            "unknown-word",
+            "{found} is not expected here",
+            {
+                "found": shown(value),
+                "hint": "write `spare` or `space`, or keys such as `description:` and `device:`, "
+                "indented below the position",
+            },
+        )
+    return value
 
 
 class Circuit(Record):
     """One device position of an assembly and what leaves it.
 
-    `loads` None: not recorded. `loads: unknown` says that the circuit is on and nobody knows what
-    it feeds. `loads: none` says that somebody looked and nothing is connected.
+    Without `loads` nothing is recorded about what it feeds. `loads: unknown` says that the circuit
+    is on and nobody knows; `loads: none` says that somebody looked and nothing is connected.
     """
 
     description: Text | None = None
@@ -195,7 +222,9 @@ class Circuit(Record):
 
 CircuitField = Annotated[
     Circuit,
-    BeforeValidator(_circuit_from_text, json_schema_input_type=Circuit | Literal["spare", "space"]),
+    BeforeValidator(
+        _circuit_from_text, json_schema_input_type=Circuit | Literal["spare", "space"] | None
+    ),
 ]
 
 
@@ -219,7 +248,7 @@ class Panel(Placed):
     main: (
         Annotated[
             DeviceField,
-            WrapValidator(_main, json_schema_input_type=str | Device),
+            WrapValidator(_main, json_schema_input_type=Literal["lugs"] | DeviceText | Device),
         ]
         | None
     ) = Field(None, description="the main device, or `lugs`")

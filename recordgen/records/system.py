@@ -6,9 +6,10 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
-from pydantic import PlainValidator, WithJsonSchema
+from pydantic import PlainValidator
 from pydantic_core import PydanticCustomError
 
+from recordgen.records.json_patterns import text_schema
 from recordgen.records.quantities import shown
 
 _WYE: Final = re.compile(r"(\d+)\s?Y\s?/\s?(\d+)(?:\s?V)?")
@@ -86,19 +87,17 @@ def read_system(value: Any) -> NominalSystem:
 System = Annotated[
     NominalSystem,
     PlainValidator(read_system),
-    WithJsonSchema(
-        {
-            "type": "string",
-            "description": "nominal system",
-            "examples": [
-                "480Y/277",
-                "208Y/120",
-                "120/240",
-                "240/120 high-leg delta",
-                "480 delta",
-                "20 kV three-phase",
-                "240 single-phase",
-            ],
-        }
+    text_schema(
+        "|".join(form.pattern for form in (_WYE, _PAIR, _ONE)).replace(r"\d", "[0-9]"),
+        description="nominal system",
+        examples=[
+            "480Y/277",
+            "208Y/120",
+            "120/240",
+            "240/120 high-leg delta",
+            "480 delta",
+            "20 kV three-phase",
+            "240 single-phase",
+        ],
     ),
 ]
