@@ -6,6 +6,7 @@ import os
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
@@ -17,6 +18,7 @@ from recordgen.records import yaml_nodes
 from recordgen.records.building import Building, BuildingRecords
 from recordgen.records.messages import closest, from_validation, models_in
 from recordgen.records.positions import TAG_PATTERN
+from recordgen.records.supply import Load
 
 _SECTIONS: Final[Mapping[str, Any]] = {
     name: field.annotation.__args__[1]  # type: ignore[union-attr]  # every one is a dict[Tag, X]
@@ -39,6 +41,24 @@ class Entry:
     path: str
 
 
+@dataclass(frozen=True)
+class RecordedLoad:
+    """A load and where it is written.
+
+    Attributes
+    ----------
+    load : Load
+    circuit : str or None
+        Full tag of the circuit it is written in; None for one in the `loads` section.
+    path : tuple of str
+        Section, tag and keys down to the load, for `LoadedBuilding.where`.
+    """
+
+    load: Load
+    circuit: str | None
+    path: tuple[str, ...]
+
+
 @dataclass
 class LoadedBuilding:
     """The records of one building and where each of them stands."""
@@ -46,6 +66,20 @@ class LoadedBuilding:
     id: str
     records: BuildingRecords
     entries: dict[tuple[str, str], Entry] = field(default_factory=dict)
+
+    @cached_property
+    def loads(self) -> dict[str, RecordedLoad]:
+        """Every load by its tag: those written in circuits, then those of the `loads` section."""
+        found = {}
+        for panel_tag, panel in self.records.panels.items():
+            for position, circuit in panel.circuits.items():
+                path = ("panels", panel_tag, "circuits", str(position), "loads")
+                full = f"{self.id}:{panel_tag}/{position}"
+                for tag, load in (circuit.loads or {}).items():
+                    found[tag] = RecordedLoad(load, full, (*path, tag))
+        for tag, load in self.records.loads.items():
+            found[tag] = RecordedLoad(load, None, ("loads", tag))
+        return found
 
     def where(self, section: str, tag: str, *steps: str | int) -> Location:
         """Return the place of a value; of the nearest one around it where it is not written."""

@@ -1,0 +1,147 @@
+"""Do rooms, traces, faults, runs, inspections and labels point at things that are recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from pydantic import BaseModel
+
+from recordgen.network.references import Resolver, circuit_at
+from recordgen.problems import Location, Problem
+from recordgen.records.loader import LoadedBuilding
+from recordgen.records.messages import closest
+from recordgen.records.positions import Reference
+
+_TAGS = {
+    "instrument": "instruments",
+    "trace": "traces",
+    "cable": "cables",
+    "run": "runs",
+    "load": "loads",
+    "found": "loads",
+}
+"""Field of a field record → the section its tags are defined in."""
+
+
+def named_thing(loaded: LoadedBuilding, reference: Reference) -> str | None:
+    """Return the full tag of anything in the network that a reference names, or None.
+
+    Unlike what feeds a thing, this may be a whole panel, a load, or a `…/main`.
+    """
+    records = loaded.records
+    tag, port = reference.tag, reference.port
+    full = f"{loaded.id}:{tag}"
+    if tag in records.panels:
+        if port is None:
+            return full
+        if port == "main":
+            return f"{full}/main" if records.panels[tag].main_device else None
+        position = circuit_at(records.panels[tag], port)
+        return f"{full}/{position}" if position else None
+    recorded = loaded.loads.get(tag)
+    if recorded is not None:
+        if port == "disconnect" and recorded.load.local_disconnect is not None:
+            return f"{full}/disconnect"
+        return full if port is None else None
+    return full if port is None and (tag in records.equipment or tag in records.sources) else None
+
+
+def cross_reference_problems(loaded: LoadedBuilding, buildings: Resolver) -> Iterator[Problem]:
+    """Yield an error for each name in a building's records that nothing bears."""
+    known = _Known(loaded, buildings)
+    for section in ("traces", "faults", "cables", "runs", "inspections"):
+        for tag, record in getattr(loaded.records, section).items():
+            yield from _in_record(known, record, (section, tag))
+    for section in ("sources", "panels", "equipment"):
+        for tag, record in getattr(loaded.records, section).items():
+            yield from known.room(record.room, (section, tag, "room"))
+    for recorded in loaded.loads.values():
+        load, path = recorded.load, recorded.path
+        yield from known.room(load.room, (*path, "room"))
+        if load.local_disconnect is not None:
+            yield from known.room(load.local_disconnect.room, (*path, "local_disconnect", "room"))
+        yield from known.things(load.depends_on, (*path, "depends_on"))
+    for tag, panel in loaded.records.panels.items():
+        for position, circuit in panel.circuits.items():
+            path = ("panels", tag, "circuits", str(position), "interlocked_with")
+            yield from known.things(circuit.interlocked_with, path, panel=tag)
+
+
+class _Known:
+    """What is recorded in a building, and how to say that a name is not."""
+
+    def __init__(self, loaded: LoadedBuilding, resolver: Resolver) -> None:
+        self.loaded = loaded
+        self.resolver = resolver
+        self.sections: dict[str, Iterable[str]] = {
+            name: getattr(loaded.records, name)
+            for name in ("rooms", "traces", "instruments", "cables", "runs")
+        }
+        self.sections["loads"] = loaded.loads
+
+    def place(self, path: tuple[str | int, ...]) -> Location:
+        return self.loaded.where(str(path[0]), str(path[1]), *path[2:])
+
+    def room(self, room: str | None, path: tuple[str | int, ...]) -> Iterator[Problem]:
+        # A building whose rooms are not listed names them freely.
+        if room is not None and self.sections["rooms"]:
+            yield from self.tag(room, "rooms", path)
+
+    def tag(self, tag: str, section: str, path: tuple[str | int, ...]) -> Iterator[Problem]:
+        known = self.sections[section]
+        if tag not in known:
+            one = section.removesuffix("s")
+            hint = closest(tag, known) or f"add it to `{section}`"
+            message = f'there is no {one} "{tag}" in {self.loaded.id}'
+            yield Problem("error", "no-such-thing", message, self.place(path), hint)
+
+    def things(
+        self,
+        references: Iterable[Reference],
+        path: tuple[str | int, ...],
+        panel: str | None = None,
+    ) -> Iterator[Problem]:
+        for index, reference in enumerate(references):
+            target = self.resolver.buildings.get(reference.building or self.loaded.id)
+            if target is not None and named_thing(target, reference):
+                continue
+            if panel is not None and reference.port is None:
+                neighbour = circuit_at(self.loaded.records.panels[panel], reference.tag)
+                if neighbour is not None:
+                    continue
+            records = (target or self.loaded).records
+            names = [*records.panels, *records.equipment, *records.sources]
+            names += self.sections["loads"]
+            hint = closest(reference.tag, names) if reference.tag not in names else None
+            message = f'"{reference}" is not recorded'
+            hint = hint or "define it, or correct the name"
+            place = self.place((*path, index))
+            yield Problem("error", "no-such-thing", message, place, hint)
+
+
+def _in_record(known: _Known, record: BaseModel, path: tuple[str | int, ...]) -> Iterator[Problem]:
+    """Yield problems of a field record and of the records inside it."""
+    for name, value in record:
+        here = (*path, name)
+        match value:
+            case BaseModel():
+                yield from _in_record(known, value, here)
+            case Reference():
+                if not (name == "of" and value.port is None and _is_cable(known, value)):
+                    yield from known.things((value,), here)
+            case str() if name == "room":
+                yield from known.room(value, here)
+            case str() if name in _TAGS:
+                yield from known.tag(value, _TAGS[name], here)
+            case tuple():
+                for index, item in enumerate(value):
+                    if isinstance(item, BaseModel):
+                        yield from _in_record(known, item, (*here, index))
+                    elif isinstance(item, Reference):
+                        yield from known.things((item,), (*here, index))
+                    elif name in _TAGS:
+                        yield from known.tag(item, _TAGS[name], (*here, index))
+
+
+def _is_cable(known: _Known, reference: Reference) -> bool:
+    return reference.tag in known.sections["cables"]

@@ -1,0 +1,121 @@
+"""The network while it is being put together: points instead of zones, problems on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from recordgen.network.model import CouplingKind, Device, NetworkLoad, NetworkSource, Role, Terminal
+from recordgen.network.points import Points
+from recordgen.network.references import Resolver
+from recordgen.problems import Location, Problem
+from recordgen.records.loader import LoadedBuilding
+from recordgen.records.parts import TemporaryFeed
+from recordgen.records.positions import Reference
+
+
+@dataclass
+class Draft:
+    """What the readers of panels, equipment and loads add to."""
+
+    resolver: Resolver
+    problems: list[Problem]
+    points: Points = field(default_factory=Points)
+    devices: dict[str, Device] = field(default_factory=dict)
+    sources: dict[str, NetworkSource] = field(default_factory=dict)
+    loads: dict[str, NetworkLoad] = field(default_factory=dict)
+    couplings: list[tuple[CouplingKind, str, str]] = field(default_factory=list)
+    feeds: list[tuple[str, str, Location]] = field(default_factory=list)
+    """What feeds what, as recorded: (full tag of the feeder, full tag of the fed, place)."""
+    joins: list[tuple[str, str]] = field(default_factory=list)
+    crossings: list[tuple[str, str]] = field(default_factory=list)
+    unknown_load_circuits: dict[str, bool] = field(default_factory=dict)
+
+    def feed(
+        self,
+        loaded: LoadedBuilding,
+        owner: str,
+        point: str,
+        references: Iterable[Reference] | None,
+        path: tuple[str, ...],
+    ) -> None:
+        """Join `point` of `owner` to everything that feeds it; an unknown source where nothing is.
+
+        Parameters
+        ----------
+        loaded : LoadedBuilding
+        owner : str
+            Full tag of the panel or equipment.
+        point : str
+            Its point where the feed lands.
+        references : iterable of Reference, or None
+            What is recorded; None or none at all means that the source is not known.
+        path : tuple of str
+            Section, tag and key of the record, for messages.
+        """
+        named = list(references or ())
+        for index, reference in enumerate(named):
+            steps = (*path, index) if len(named) > 1 else path
+            place = loaded.where(*steps[:2], *steps[2:])  # type: ignore[arg-type]
+            target = self.resolver.resolve(reference, loaded.id, place)
+            if target is not None:
+                self.joins.append((point, target.point))
+                self.feeds.append((target.tag, owner, place))
+        if not named:
+            self.unknown_source(loaded, owner, point, path)
+
+    def unknown_source(
+        self, loaded: LoadedBuilding, owner: str, point: str, path: tuple[str, ...]
+    ) -> None:
+        """Put a source that nobody knows at a point: it counts like any other."""
+        tag = f"{owner}/unknown-source"
+        place = loaded.where(path[0], path[1], *path[2:])
+        self.sources[tag] = NetworkSource(
+            tag, "unknown", (point,), place, f"what feeds {owner.partition(':')[2]}: not recorded"
+        )
+
+    def temporary(
+        self,
+        loaded: LoadedBuilding,
+        point: str,
+        feeds: tuple[TemporaryFeed, ...],
+        path: tuple[str, str],
+    ) -> None:
+        """Join temporary feeds: while they are recorded they are as real as the others."""
+        for index, feed in enumerate(feeds):
+            place = loaded.where(*path, "temporary_feeds", index, "fed_from")
+            target = self.resolver.resolve(feed.fed_from, loaded.id, place)
+            if target is not None:
+                self.joins.append((point, target.point))
+
+    def crossed(
+        self,
+        loaded: LoadedBuilding,
+        owner: str,
+        references: tuple[Reference, ...],
+        path: tuple[str, str],
+    ) -> None:
+        """Note circuits whose conductors pass through an enclosure."""
+        for index, reference in enumerate(references):
+            place = loaded.where(*path, "crossed_by", index)
+            target = self.resolver.resolve(reference, loaded.id, place)
+            if target is not None:
+                self.crossings.append((owner, target.point))
+
+
+def terminals(*pairs: tuple[Role, str]) -> tuple[Terminal, ...]:
+    """Return terminals at points; the builder puts zones in their place at the end."""
+    return tuple(Terminal(role, point) for role, point in pairs)
+
+
+def why_no_lock(
+    locks_open: bool | None, *, opens_all: bool, electrically_operated: bool | None, draw_out: bool
+) -> str:
+    """Return why a switching device is no point to lock at; empty where it is one."""
+    if not opens_all:
+        return "does not open every ungrounded conductor"
+    if electrically_operated and not draw_out:
+        return "electrically operated and not drawn out: it can reclose"
+    if locks_open is None:
+        return "not recorded as lockable"
+    return "" if locks_open else "recorded as not lockable"
