@@ -1,0 +1,76 @@
+"""Records as readers see them: labels and texts for every field, unknown said as unknown."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from pydantic import BaseModel
+
+from recordgen.records.positions import Position, Reference
+from recordgen.records.quantities import Quantity
+from recordgen.records.supply import MainLugs
+
+NOT_RECORDED = "not recorded"
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A label and its value as text; `known` is False where nothing is recorded."""
+
+    label: str
+    text: str
+    known: bool = True
+
+
+def facts(
+    record: BaseModel, *, always: Collection[str] = (), skip: Collection[str] = ()
+) -> tuple[Fact, ...]:
+    """Return every recorded field of a record, in the order of its model.
+
+    Parameters
+    ----------
+    record : BaseModel
+    always : collection of str
+        Names of fields that are shown as "not recorded" where nothing is recorded.
+    skip : collection of str
+        Names of fields that the page shows in another way.
+    """
+    found = []
+    for name, field in type(record).model_fields.items():
+        if name in skip:
+            continue
+        value = getattr(record, name)
+        label = (field.alias or name).replace("_", " ")
+        label = label[0].upper() + label[1:]
+        if value is None or value == () or value == {}:
+            if name in always:
+                found.append(Fact(label, NOT_RECORDED, known=False))
+        elif value is not False or name in record.model_fields_set:
+            found.append(Fact(label, text_of(value)))
+    return tuple(found)
+
+
+def text_of(value: object) -> str:
+    """Return a value as text: quantities as written, parts of records as `label value` pairs."""
+    match value:
+        case bool():
+            return "yes" if value else "no"
+        case Quantity():
+            return value.written
+        case MainLugs():
+            return "main lugs"
+        case dt.date():
+            return value.isoformat()
+        case Reference() | Position():
+            return str(value)
+        case BaseModel():
+            parts = [f"{fact.label.lower()} {fact.text}" for fact in facts(value)]
+            return ", ".join(parts)
+        case tuple():
+            return "; ".join(text_of(item) for item in value)
+        case Mapping():
+            return "; ".join(f"{key}: {text_of(item)}" for key, item in value.items())
+        case _:
+            return str(value)
