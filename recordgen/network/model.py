@@ -5,7 +5,6 @@ Everything has a full tag, `building:TAG` or `building:PANEL/POSITION`, and is f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -201,9 +200,12 @@ class Network:
     unknown_load_circuits: dict[str, bool] = field(default_factory=dict)
     hazard: nx.Graph[str] = field(default_factory=nx.Graph)
 
-    def neighbours(self, zone: str) -> Iterator[str]:
-        """Yield devices, couplings and sources at a zone."""
-        yield from self.hazard[zone]
+    def bus_zone(self, enclosure: str) -> str:
+        """Return the zone of a panel's bus, or the one zone of a box without devices."""
+        for zone in self.enclosures[enclosure].zones:
+            if "bus" in self.zones[zone].labels.get(enclosure, ()):
+                return zone
+        return self.enclosures[enclosure].zones[0]
 
 
 def building_of(tag: str) -> str:

@@ -1,0 +1,306 @@
+"""The `recordgen` command."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import logging
+import sys
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import click
+
+from recordgen import __version__
+from recordgen.as_of import as_of_date
+from recordgen.network.lookup import NotFound, find_building, find_device, find_target
+from recordgen.network.model import Network
+from recordgen.pages.answers import Answers
+from recordgen.portfolio import Portfolio, load_portfolio
+from recordgen.problems import SEVERITIES, Problem
+from recordgen.terminal import (
+    downstream_json,
+    downstream_text,
+    feed_json,
+    feed_text,
+    isolation_json,
+    isolation_text,
+)
+
+WRONG_RECORDS = 1
+WRONG_USAGE = 2
+
+
+class AsOf(click.ParamType):  # type: ignore[type-arg]  # no generic class in click before 8.4
+    """A date written as `YYYY-MM-DD`."""
+
+    name = "YYYY-MM-DD"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> dt.date:
+        """Return the date, or fail with one line."""
+        try:
+            return value if isinstance(value, dt.date) else as_of_date(value)
+        except ValueError as error:
+            self.fail(str(error), param, ctx)
+
+
+def _records_option(function: Any) -> Any:
+    return click.option(
+        "--records",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        default="buildings",
+        show_default=True,
+        help="Folder that holds a folder for each building.",
+    )(function)
+
+
+def _as_of_option(function: Any) -> Any:
+    return click.option(
+        "--as-of", type=AsOf(), default=None, help="Day to compute ages and deadlines for; today."
+    )(function)
+
+
+def _format_option(function: Any) -> Any:
+    return click.option(
+        "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
+    )(function)
+
+
+@contextmanager
+def _said_when_slow(what: str) -> Iterator[None]:
+    """Say on stderr what is going on, once it has taken a second."""
+    timer = threading.Timer(1.0, lambda: click.echo(f"{what} …", err=True))
+    timer.daemon = True
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
+
+
+def _load(records: Path, as_of: dt.date | None) -> Portfolio:
+    with _said_when_slow(f"reading {records}"):
+        return load_portfolio(records, as_of or _today())
+
+
+def _today() -> dt.date:
+    try:
+        return as_of_date()
+    except ValueError as error:
+        raise click.UsageError(str(error)) from None
+
+
+def _readable(records: Path, as_of: dt.date | None) -> Portfolio:
+    """Return the portfolio; print the errors and leave where there are any."""
+    portfolio = _load(records, as_of)
+    if not portfolio.readable:
+        for problem in portfolio.problems:
+            click.echo(str(problem), err=True)
+        click.echo(_tally(portfolio.problems), err=True)
+        sys.exit(WRONG_RECORDS)
+    return portfolio
+
+
+def _tally(problems: Iterable[Problem]) -> str:
+    found = list(problems)
+    counts = [(sum(p.severity == name for p in found), name) for name in SEVERITIES]
+    words = {"stop": "STOP"}
+    listed = [
+        f"{count} {words.get(name, name)}{'s' if count > 1 and name != 'stop' else ''}"
+        for count, name in counts
+        if count
+    ]
+    return ", ".join(listed) or "no findings"
+
+
+def _print(form: str, text: Iterable[str], values: object) -> None:
+    if form == "json":
+        click.echo(json.dumps(values, indent=2, ensure_ascii=False))
+    else:
+        click.echo("\n".join(text))
+
+
+def _find(portfolio: Portfolio, building: str, tags: Iterable[str], finder: Any) -> list[str]:
+    """Return full tags of what was typed; one line and exit 2 where there is no such thing."""
+    network: Network = portfolio.network
+    try:
+        found = find_building(portfolio.buildings, building)
+        return [finder(network, found, tag) for tag in tags]
+    except NotFound as error:
+        raise click.UsageError(str(error)) from None
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(__version__)
+def main() -> None:
+    """Electrical building records: check them, ask them, publish them.
+
+    Records are an aid and no proof. Test before touch.
+    """
+
+
+@main.command()
+@click.argument(
+    "records",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default="buildings",
+)
+@_as_of_option
+@_format_option
+def check(records: Path, as_of: dt.date | None, form: str) -> None:
+    """Check the records below a folder; exit 1 on errors and on what carries a STOP."""
+    portfolio = _load(records, as_of)
+    problems = portfolio.problems
+    text = [*map(str, problems), _tally(problems)]
+    _print(form, text, {"problems": [problem.as_json() for problem in problems]})
+    if any(problem.severity in ("error", "stop") for problem in problems):
+        sys.exit(WRONG_RECORDS)
+
+
+@main.command()
+@click.argument("building")
+@click.argument("tags", metavar="TAG...", nargs=-1, required=True)
+@click.option("--present", is_flag=True, help="From the recorded present switch positions.")
+@_records_option
+@_as_of_option
+@_format_option
+def downstream(
+    building: str,
+    tags: tuple[str, ...],
+    present: bool,
+    records: Path,
+    as_of: dt.date | None,
+    form: str,
+) -> None:
+    """Say what happens to every load when devices are opened.
+
+    A device is PANEL/POSITION, PANEL/main, the tag of equipment, or LOAD/disconnect.
+    """
+    portfolio = _readable(records, as_of)
+    devices = _find(portfolio, building, tags, find_device)
+    answer = Answers(portfolio).downstream(devices, "present" if present else "normal")
+    _print(form, downstream_text(answer), downstream_json(answer))
+
+
+@main.command()
+@click.argument("building")
+@click.argument("tags", metavar="TAG...", nargs=-1, required=True)
+@_records_option
+@_as_of_option
+@_format_option
+def isolate(
+    building: str, tags: tuple[str, ...], records: Path, as_of: dt.date | None, form: str
+) -> None:
+    """Say where every lock goes to make a load, circuit, panel or equipment dead."""
+    portfolio = _readable(records, as_of)
+    answers = Answers(portfolio)
+    found = [answers.isolation(tag) for tag in _find(portfolio, building, tags, find_target)]
+    values = [isolation_json(answer) for answer in found]
+    lines = [line for answer in found for line in (*isolation_text(answer), "")]
+    _print(form, lines[:-1], values[0] if len(values) == 1 else values)
+
+
+@main.command()
+@click.argument("building")
+@click.argument("tags", metavar="TAG...", nargs=-1, required=True)
+@_records_option
+@_as_of_option
+@_format_option
+def feed(
+    building: str, tags: tuple[str, ...], records: Path, as_of: dt.date | None, form: str
+) -> None:
+    """Show the way from the source to a load or circuit, each device with its rating."""
+    portfolio = _readable(records, as_of)
+    answers = Answers(portfolio)
+    lines: list[str] = []
+    values: list[dict[str, object]] = []
+    for tag in _find(portfolio, building, tags, find_target):
+        paths = answers.feed_paths(tag)
+        devices = {d: answers.device_line(d) for path in paths for d in path.devices}
+        lines += feed_text(tag, paths, devices)
+        values.append(feed_json(tag, paths, devices))
+    _print(form, lines, values[0] if len(values) == 1 else values)
+
+
+@main.command()
+def schema() -> None:
+    """Print the JSON Schema of a record file, for editors that check while typing."""
+    from recordgen.records.schema import record_file_schema
+
+    click.echo(json.dumps(record_file_schema(), indent=2, ensure_ascii=False))
+
+
+def _config_option(function: Any) -> Any:
+    return click.option(
+        "--config",
+        type=click.Path(exists=True, dir_okay=False, path_type=Path),
+        default=None,
+        help="mkdocs.yml of the site; without one in this folder a plain one is used.",
+    )(function)
+
+
+@main.command()
+@_config_option
+@click.option(
+    "--site-dir",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=None,
+    help="Folder to put the site in; the configuration names one.",
+)
+@click.option("--strict", is_flag=True, help="Build nothing where there is any finding.")
+@_as_of_option
+def build(config: Path | None, site_dir: Path | None, strict: bool, as_of: dt.date | None) -> None:
+    """Build the site; where the records cannot be read, the earlier site stays."""
+    from recordgen.site.build import SiteNotBuilt, build_site
+    from recordgen.site.plugin import RecordsUnreadable
+
+    _log_to_stderr()
+    try:
+        target = build_site(config, site_dir, as_of=as_of, strict=strict)
+    except RecordsUnreadable:
+        # MkDocs has printed the errors with their places.
+        sys.exit(WRONG_RECORDS)
+    except SiteNotBuilt as error:
+        click.echo(f"error: {error}", err=True)
+        sys.exit(WRONG_RECORDS)
+    click.echo(f"The site is in {_near(target)}; open {_near(target / 'index.html')}")
+
+
+@main.command()
+@_config_option
+@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--port", type=click.IntRange(1, 65535), default=8000, show_default=True)
+@_as_of_option
+def serve(config: Path | None, host: str, port: int, as_of: dt.date | None) -> None:
+    """Serve the site on this machine; a change of the records reloads the browser."""
+    from recordgen.site.build import SiteNotBuilt, serve_site
+    from recordgen.site.plugin import RecordsUnreadable
+
+    _log_to_stderr()
+    try:
+        serve_site(config, as_of=as_of, address=(host, port))
+    except RecordsUnreadable:
+        sys.exit(WRONG_RECORDS)
+    except SiteNotBuilt as error:
+        click.echo(f"error: {error}", err=True)
+        sys.exit(WRONG_RECORDS)
+
+
+def _near(path: Path) -> str:
+    try:
+        return str(path.relative_to(Path.cwd()))
+    except ValueError:
+        return str(path)
+
+
+def _log_to_stderr() -> None:
+    handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(levelname)s %(message)s"))
+    logger = logging.getLogger("mkdocs")
+    logger.setLevel(logging.INFO)
+    logger.handlers[:] = [handler]

@@ -1,0 +1,121 @@
+"""Sentences that pages and the terminal share: outcomes, verdicts, cautions, lockout steps.
+
+The steps are in our own words; the paragraphs they answer to are named beside them. What the
+paragraphs require was read in part in copies and state twins of the federal text and in part
+taken from memory: check it against the standard in force.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from recordgen.network.downstream import Outcome
+from recordgen.network.isolation import Verdict
+
+CAUTION: Final = (
+    "This record is an aid and no proof. Test before touch, with an instrument proven before and "
+    "after. Qualified persons only. The local code, the authority having jurisdiction and "
+    "licensed practice decide."
+)
+CAUTIONS: Final = (
+    "This record is an aid and no proof that anything is dead.",
+    "Test before touch: every conductor, with an instrument proven live before and after.",
+    "Only qualified persons work by this sheet.",
+    "The local code, the authority having jurisdiction and licensed practice decide.",
+)
+VERDICTS: Final[dict[Verdict, str]] = {
+    "yes": "Every recorded source is cut off by the locks below.",
+    "no": "CANNOT be made dead by locks here: a source reaches it through nothing lockable.",
+    "unproven": "CANNOT BE PROVEN ISOLATED: it depends on what is not recorded.",
+}
+OUTCOME_CLASS: Final[dict[Outcome, str]] = {
+    "dark": "dark",
+    "rides through, then dark": "rides-through",
+    "may see abnormal voltage": "abnormal",
+    "brief interruption, then standby": "interrupted",
+    "loses standby or redundancy": "loses-standby",
+    "unaffected": "unaffected",
+}
+
+
+def outcome_text(outcome: Outcome, detail: str, *, again: bool) -> str:
+    """Return an outcome with how long, carried by what, and whether dark may not stay dead."""
+    text: str = outcome
+    if outcome == "rides through, then dark":
+        text = f"rides through ({detail or 'time not recorded'}), then dark"
+    elif outcome == "loses standby or redundancy" and detail:
+        text = f"carried by {detail}, then standby"
+    return f"{text}; may be energized again" if again and "dark" in outcome else text
+
+
+@dataclass(frozen=True)
+class SheetStep:
+    """A step of a lockout, and the paragraphs that ask for it."""
+
+    text: str
+    cites: str
+
+
+LOCK_STEPS: Final = (
+    SheetStep(
+        "Know the job: compare this sheet with the labels at the equipment. Where they differ, "
+        "stop and find out.",
+        "29 CFR 1910.333(b)(2)(ii)(A), 1910.147(d)(1)",
+    ),
+    SheetStep(
+        "Tell everyone the outage touches, before any lock goes on.",
+        "29 CFR 1910.147(c)(9)",
+    ),
+    SheetStep(
+        "Stop the loads by their own controls, so that no device is opened under load.",
+        "29 CFR 1910.147(d)(2)",
+    ),
+    SheetStep(
+        "Open every device in the list. A push button, selector switch or interlock is no "
+        "isolation.",
+        "29 CFR 1910.147(d)(3), 1910.333(b)(2)(ii)(B)",
+    ),
+    SheetStep(
+        "Put your own lock and tag on each. You keep the key.",
+        "29 CFR 1910.147(d)(4), 1910.333(b)(2)(iii)",
+    ),
+    SheetStep(
+        "Release stored energy: discharge and short capacitors, block what can fall, turn or "
+        "spring back, and keep watching what can build up again.",
+        "29 CFR 1910.147(d)(5), 1910.333(b)(2)(ii)(C) and (D)",
+    ),
+    SheetStep(
+        "Try to start the equipment by its controls, then set them back to off.",
+        "29 CFR 1910.147(d)(6), 1910.333(b)(2)(iv)(A)",
+    ),
+    SheetStep(
+        "Prove the instrument on a known live source. Test every conductor to every other and to "
+        "ground, the neutral too, also for induced voltage and backfeed. Prove the instrument "
+        "again.",
+        "29 CFR 1910.333(b)(2)(iv)(B); NFPA 70E 120.5 (from memory)",
+    ),
+    SheetStep(
+        "Where induced voltage, backfeed or stored energy could return, apply temporary grounds "
+        "rated for the available fault current.",
+        "NFPA 70E 120.5 (from memory)",
+    ),
+)
+RESTORE_STEPS: Final = (
+    SheetStep(
+        "Take tools, jumpers and grounds out; see that guards and covers are back.",
+        "29 CFR 1910.147(e)(1), 1910.333(b)(2)(v)",
+    ),
+    SheetStep(
+        "See that everyone is clear, and tell them.",
+        "29 CFR 1910.147(e)(2), 1910.333(b)(2)(v)",
+    ),
+    SheetStep(
+        "Each lock comes off by the one who put it on. Close in reverse order.",
+        "29 CFR 1910.147(e)(3)",
+    ),
+)
+UNGROUNDED: Final = (
+    "This system is not solidly grounded at a neutral: a test to ground alone can read zero on a "
+    "live conductor. Test phase to phase."
+)
