@@ -131,7 +131,7 @@ def _in_record(known: _Known, record: BaseModel, path: tuple[str | int, ...]) ->
                     yield from known.things((value,), here)
             case str() if name == "room":
                 yield from known.room(value, here)
-            case str() if name in _TAGS:
+            case str() if name in _TAGS and name != "found":  # an inspection's is text
                 yield from known.tag(value, _TAGS[name], here)
             case tuple():
                 for index, item in enumerate(value):
