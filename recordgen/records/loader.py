@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import os
 import re
 from collections.abc import Iterator, Mapping
@@ -18,7 +20,9 @@ from recordgen.records import yaml_nodes
 from recordgen.records.building import Building, BuildingRecords
 from recordgen.records.messages import closest, from_validation, models_in
 from recordgen.records.positions import TAG_PATTERN
+from recordgen.records.quantities import shown as quoted
 from recordgen.records.supply import Load
+from recordgen.records.yaml_text import UnreadableError
 
 _SECTIONS: Final[Mapping[str, Any]] = {
     name: field.annotation.__args__[1]  # type: ignore[union-attr]  # every one is a dict[Tag, X]
@@ -66,6 +70,16 @@ class LoadedBuilding:
     id: str
     records: BuildingRecords
     entries: dict[tuple[str, str], Entry] = field(default_factory=dict)
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of what is recorded, the same however the files are laid out."""
+        found = hashlib.sha256()
+        for (section, tag), entry in sorted(self.entries.items(), key=lambda item: item[0]):
+            plain = yaml_nodes.plain(entry.value, entry.path, [])
+            text = json.dumps([section, tag, plain], ensure_ascii=False, sort_keys=True)
+            found.update(text.encode() + b"\0")
+        return found.hexdigest()
 
     @cached_property
     def loads(self) -> dict[str, RecordedLoad]:
@@ -139,7 +153,7 @@ def load_records(folder: Path) -> LoadedRecords:
             continue
         lower[name.lower()] = name
         buildings[name] = _load_building(path, name, problems)
-    if not buildings:
+    if not buildings and not problems:
         message = "there is no building folder"
         hint = "make a folder for each building and put its YAML files there"
         problems.append(
@@ -200,11 +214,11 @@ class _BuildingReader:
     def read_file(self, path: Path, shown: str) -> None:
         try:
             root = yaml_nodes.read_node(path, shown)
-        except yaml_nodes.UnreadableError as error:
+        except UnreadableError as error:
             self.problems.append(error.problem)
             return
-        for key, node in yaml_nodes.entries(root, shown, self.problems):
-            key_node = yaml_nodes.key_of(root, (key,))
+        for key_node, node in yaml_nodes.entries(root, shown, self.problems):
+            key = key_node.value
             if key == "building":
                 self._read_building(key_node, node, shown)
             elif key in _SECTIONS:
@@ -213,7 +227,7 @@ class _BuildingReader:
                 names = ["building", *_SECTIONS]
                 hint = closest(key, names) or f"known sections: {', '.join(names)}"
                 place = yaml_nodes.location(key_node, shown)
-                message = f'"{key[:60]}" is not a section of records'
+                message = f"{quoted(key)} is not a section of records"
                 self.problems.append(Problem("error", "unknown-key", message, place, hint))
 
     def _read_building(self, key_node: Node, node: Node, shown: str) -> None:
@@ -232,8 +246,8 @@ class _BuildingReader:
                 hint = "write `TAG:` lines, indented below the section's name"
                 self.problems.append(Problem("error", "wrong-type", message, place, hint))
             return
-        for tag, value in yaml_nodes.entries(node, shown, self.problems):
-            entry = Entry(yaml_nodes.key_of(node, (tag,)), value, shown)
+        for key_node, value in yaml_nodes.entries(node, shown, self.problems):
+            tag, entry = key_node.value, Entry(key_node, value, shown)
             if self._takes(section, tag, entry.key, shown):
                 self.entries[section, tag] = entry
                 record = self._validated(_READERS[section], _SECTIONS[section], entry)
@@ -244,7 +258,7 @@ class _BuildingReader:
     def _takes(self, section: str, tag: str, key: Node, shown: str) -> bool:
         place = yaml_nodes.location(key, shown)
         if not re.fullmatch(TAG_PATTERN, tag):
-            message = f'"{tag[:60]}" cannot be a tag'
+            message = f"{quoted(tag)} cannot be a tag"
             hint = "use letters, digits, dots, hyphens and underscores, at most 40"
             self.problems.append(Problem("error", "tag", message, place, hint))
             return False
@@ -284,8 +298,11 @@ class _BuildingReader:
         try:
             record = reader.validate_python(value if value is not None else {})
         except ValidationError as error:
-            found = from_validation(error, list(models_in(kind)), entry.value, entry.path)
-            self.problems.extend(found)
+            models = list(models_in(kind))
+            found = from_validation(error, models, entry.key, entry.value, entry.path)
+            # What a key written twice or merged in would have said is not missing.
+            whole = len(self.problems) == before
+            self.problems.extend(p for p in found if whole or p.code != "missing-key")
             return None
         # A mapping with a key twice has lost one of the two: half a record is no record.
         return record if len(self.problems) == before else None

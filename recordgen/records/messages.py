@@ -4,26 +4,38 @@ from __future__ import annotations
 
 import difflib
 import typing
-from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 from yaml.nodes import Node
 
-from recordgen.problems import Location, Problem
+from recordgen.problems import Problem
 from recordgen.records import yaml_nodes
 from recordgen.records.quantities import shown
+
+MAX_PROBLEMS: Final = 100
+"""Problems told of one record; one with more is no record but a file of another kind."""
 
 
 def closest(word: str, known: Iterable[str]) -> str | None:
     """Return `did you mean "…"?` for the known word most like `word`, or None."""
     by_lower = {name.lower(): name for name in known}
-    found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.6)
+    lower = word.lower()
+    found = difflib.get_close_matches(lower, by_lower, n=1, cutoff=0.6)
+    if not found and len(word) > 2:
+        begins = [name for name in by_lower if name.startswith(lower) or lower.startswith(name)]
+        found = begins if len(begins) == 1 else []
     return f'did you mean "{by_lower[found[0]]}"?' if found else None
 
 
 def from_validation(
-    error: ValidationError, models: Sequence[type[BaseModel]], node: Node, shown_path: str
+    error: ValidationError,
+    models: Sequence[type[BaseModel]],
+    key: Node,
+    node: Node,
+    shown_path: str,
 ) -> Iterator[Problem]:
     """Yield a problem for each error, at the line and column of the value it is about.
 
@@ -33,75 +45,125 @@ def from_validation(
         What validation of one record raised.
     models : sequence of model classes
         What the record may be.
-    node : Node
-        The record as written.
+    key, node : Node
+        The record's tag and the record as written.
     shown_path : str
         Its file, as messages name it.
     """
-    for detail in error.errors(include_url=False, include_input=True):
-        path = detail["loc"]
-        at_key = detail["type"] == "extra_forbidden"
-        place_node = yaml_nodes.key_of(node, path) if at_key else yaml_nodes.find(node, path)
-        place = yaml_nodes.location(place_node, shown_path)
-        yield _problem(dict(detail), models, path, place)
+    details = error.errors(include_url=False, include_input=True)
+    for detail in details[:MAX_PROBLEMS]:
+        wrong = _Wrong(detail["type"], detail["loc"], detail["input"], detail.get("ctx", {}))
+        place = yaml_nodes.location(_place_node(wrong, key, node), shown_path)
+        code, message, hint = _said(wrong, models, detail["msg"], _owner(wrong.path, key, node))
+        yield Problem("error", code, message, place, hint)
+    if len(details) > MAX_PROBLEMS:
+        message = f"{len(details) - MAX_PROBLEMS:,} more problems in {_owner((), key, node)}"
+        place = yaml_nodes.location(key, shown_path)
+        yield Problem("error", "many-problems", message, place, "mend the first ones")
 
 
-def _problem(
-    detail: dict[str, Any],
-    models: Sequence[type[BaseModel]],
-    path: Sequence[str | int],
-    place: Location,
-) -> Problem:
-    context = detail.get("ctx", {})
-    match detail["type"]:
+@dataclass(frozen=True)
+class _Wrong:
+    """One error of a validation: what kind, where, and what was found there."""
+
+    kind: str
+    path: Sequence[str | int]
+    found: object
+    context: Mapping[str, Any]
+
+
+def _place_node(wrong: _Wrong, key: Node, node: Node) -> Node:
+    if wrong.kind == "extra_forbidden":
+        return yaml_nodes.key_of(node, wrong.path)
+    if wrong.kind in ("missing", "union_tag_not_found"):
+        # What is not there has no place: the name of the record that lacks it is nearest.
+        owner = yaml_nodes.key_of(node, wrong.path[:-1] if wrong.kind == "missing" else wrong.path)
+        return key if owner is node else owner
+    return yaml_nodes.find(node, wrong.path)
+
+
+def _owner(path: Sequence[str | int], key: Node, node: Node) -> str:
+    """Return what holds the value at `path`, as messages name it: `"LP-1"`, `item 2 of "steps"`."""
+    steps = [str(key.value), *yaml_nodes.written(node, path[:-1])]
+    last = steps[-1]
+    return f"item {last + 1} of {shown(steps[-2])}" if isinstance(last, int) else shown(last)
+
+
+def _said(
+    wrong: _Wrong, models: Sequence[type[BaseModel]], message: str, owner: str
+) -> tuple[str, str, str | None]:
+    """Return code, message and hint."""
+    context = wrong.context
+    match wrong.kind:
         case "extra_forbidden":
-            names = [name for m in _models_at(models, path[:-1]) for name in _field_names(m)]
-            hint = closest(str(path[-1]), names) or f"known keys: {', '.join(sorted(set(names)))}"
-            return Problem(
-                "error", "unknown-key", f"{shown(path[-1])} is not a known key here", place, hint
-            )
+            names = [name for m in _models_at(models, wrong.path[:-1]) for name in _names(m)]
+            name = str(wrong.path[-1])
+            hint = closest(name, names) or f"known keys: {', '.join(sorted(set(names)))}"
+            return "unknown-key", f"{shown(name)} is not a known key here", hint
+        case "missing" if isinstance(wrong.path[-1], int):
+            count = len(wrong.found) if isinstance(wrong.found, list) else 0
+            return _wrong_count(wrong.path[-1] + 1, count)
         case "missing":
-            key = path[-1]
-            message, hint = f'the key "{key}" is missing', f"add `{key}:`"
-            return Problem("error", "missing-key", message, place, hint)
+            name = str(wrong.path[-1])
+            words = _words(_models_at(models, wrong.path[:-1]), name)
+            return "missing-key", f"{shown(name)} is missing in {owner}", _add(name, words)
         case "union_tag_not_found":
-            hint = f"add `kind:`, one of: {', '.join(_kinds(models))}"
-            return Problem("error", "missing-key", 'the key "kind" is missing', place, hint)
+            hint = _add("kind", sorted(_words(models, "kind")))
+            return "missing-key", f'"kind" is missing in {owner}', hint
         case "union_tag_invalid":
-            allowed = [word.strip().strip("'") for word in context["expected_tags"].split(",")]
-            return _not_one_of(context["tag"], allowed, place)
+            return _not_one_of("kind", context["tag"], sorted(_words(models, "kind")))
         case "literal_error":
-            allowed = [
-                part.strip().strip("'")
-                for part in context["expected"].replace(" or ", ", ").split(", ")
-            ]
-            return _not_one_of(detail["input"], allowed, place)
+            name = next(str(step) for step in reversed(wrong.path) if isinstance(step, str))
+            allowed = _words(_models_at(models, wrong.path[:-1]), name)
+            return _not_one_of(name, wrong.found, allowed)
         case "model_type" | "model_attributes_type" | "dict_type":
-            message = f"expected keys and values, found {shown(detail['input'])}"
-            hint = "write `key: value` lines, indented below this name"
-            return Problem("error", "wrong-type", message, place, hint)
+            message = f"expected keys and values, found {shown(wrong.found)}"
+            return "wrong-type", message, "write `key: value` lines, indented below this name"
         case "tuple_type" | "list_type":
-            message = f"expected a list, found {shown(detail['input'])}"
-            return Problem("error", "wrong-type", message, place, "start each item with a hyphen")
-        case "too_short" | "too_long":
-            message = f"expected {context.get('min_length', context.get('max_length'))} items"
-            return Problem("error", "wrong-type", message, place, "list them in brackets")
-        case code:
-            message = detail["msg"]
-            return Problem("error", code.replace("_", "-"), message, place, context.get("hint"))
+            message = f"expected a list, found {shown(wrong.found)}"
+            return "wrong-type", message, "write it in brackets, or begin each item with a hyphen"
+        case "too_long":
+            return _wrong_count(context["max_length"], context["actual_length"])
+        case kind:
+            return kind.replace("_", "-"), message, context.get("hint")
 
 
-def _kinds(models: Sequence[type[BaseModel]]) -> list[str]:
-    fields = (model.model_fields["kind"] for model in models)
-    return sorted(str(word) for field in fields for word in typing.get_args(field.annotation))
+def _wrong_count(expected: int, count: int) -> tuple[str, str, str]:
+    return "wrong-type", f"expected {expected} items, found {count}", "write [FIRST, SECOND]"
 
 
-def _not_one_of(found: object, allowed: Sequence[str], place: Location) -> Problem:
-    hint = closest(str(found), allowed) or f"write one of: {', '.join(allowed)}"
-    return Problem("error", "unknown-word", f"{shown(found)} is not expected here", place, hint)
+def _add(name: str, words: Sequence[str]) -> str:
+    return f"add `{name}:`" + (f", one of: {', '.join(words)}" if words else "")
 
 
-def _field_names(model: type[BaseModel]) -> list[str]:
+def _words(models: Sequence[type[BaseModel]], name: str) -> list[str]:
+    """Return the words that a key may hold, in the order of its models."""
+    found: dict[str, None] = {}
+    for model in models:
+        for field_name, field in model.model_fields.items():
+            if name == (field.alias or field_name):
+                found.update(dict.fromkeys(_literals(field.annotation)))
+    return list(found)
+
+
+def _literals(annotation: Any) -> Iterator[str]:
+    if typing.get_origin(annotation) is typing.Literal:
+        yield from map(str, typing.get_args(annotation))
+    else:
+        for part in typing.get_args(annotation):
+            yield from _literals(part)
+
+
+def _not_one_of(name: str, found: object, allowed: Sequence[str]) -> tuple[str, str, str]:
+    write = f"write one of: {', '.join(allowed)}"
+    # The tag of a union arrives as text: "None" is an empty `kind:`, for no kind is called so.
+    if found is None or found == "None":
+        return "missing-key", f"{shown(name)} is empty", write
+    hint = closest(str(found), allowed) or write
+    return "unknown-word", f"{shown(found)} is not a word for {shown(name)}", hint
+
+
+def _names(model: type[BaseModel]) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
