@@ -1,4 +1,4 @@
-"""The one date that pages, ages and deadlines are computed for; never the clock in the middle of a run."""
+"""The one date that everything is computed for; never the clock in the middle of a run."""
 
 from __future__ import annotations
 

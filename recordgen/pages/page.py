@@ -1,4 +1,4 @@
-"""A finished page: what every page kind makes and what the site (or any other publisher) takes over."""
+"""A finished page: what every page kind makes and what a publisher takes over."""
 
 from __future__ import annotations
 

@@ -1,0 +1,1 @@
+"""From finished pages to a site: the only place that knows MkDocs."""

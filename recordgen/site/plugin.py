@@ -1,0 +1,124 @@
+"""The MkDocs plugin: translates between MkDocs' events and finished pages, and knows no more."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import jinja2
+from mkdocs.config import base
+from mkdocs.config import config_options as options
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import BuildError
+from mkdocs.livereload import LiveReloadServer
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import Files
+from mkdocs.structure.nav import Navigation
+
+from recordgen.as_of import as_of_date
+from recordgen.pages import all_pages
+from recordgen.pages.page import Page
+from recordgen.portfolio import load_portfolio
+from recordgen.problems import Problem, has_errors, in_order
+from recordgen.site.generated import GeneratedPage, add_pages, checked_paths
+from recordgen.site.guide import add_guide
+from recordgen.site.navigation import render_once_per_section, site_navigation
+from recordgen.site.offline import HERE, add_assets, settle_offline
+from recordgen.site.swap import mark
+
+# MkDocs counts warnings for --strict only below its own name.
+log = get_plugin_logger("recordgen")
+
+
+class RecordsUnreadable(BuildError):
+    """The records cannot be read; nothing is built, and what was built before stays.
+
+    Attributes
+    ----------
+    problems : tuple of Problem
+        The errors, in order of file and line.
+    """
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problem for problem in problems if problem.severity == "error")
+        lines = "\n".join(str(problem) for problem in self.problems)
+        count = f"{len(self.problems)} error" + ("s" if len(self.problems) != 1 else "")
+        super().__init__(f"the records cannot be read, nothing was built: {count}\n{lines}")
+
+
+class RecordgenConfig(base.Config):
+    """Options of the plugin in `mkdocs.yml`."""
+
+    records = options.Dir(default="buildings", exists=True)
+    as_of = options.Optional(options.Type((str, date)))
+
+
+class RecordgenPlugin(BasePlugin[RecordgenConfig]):
+    """Makes the pages of the records in memory and hands them to MkDocs."""
+
+    def __init__(self) -> None:
+        self._sources: Sequence[Page] = ()
+        self._pages: list[GeneratedPage] = []
+        self._as_of: date = date.min
+        self._theme_dirs: list[str] = []
+
+    # Early: the offline plugin reads what is set here.
+    @event_priority(100)
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Settle the configuration and put our templates before the theme's."""
+        for complaint in settle_offline(config):
+            log.warning(complaint)
+        self._theme_dirs = list(config.theme.dirs)
+        owners_first = 1 if config.theme.custom_dir else 0
+        config.theme.dirs.insert(owners_first, str(HERE / "overrides"))
+        return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Read the records and make all pages, before MkDocs empties the folder of the site."""
+        chosen = self.config.as_of
+        try:
+            self._as_of = as_of_date(str(chosen) if chosen else None)
+        except ValueError as error:
+            raise BuildError(str(error)) from None
+        portfolio = load_portfolio(Path(self.config.records), self._as_of)
+        problems = in_order(portfolio.problems)
+        if has_errors(problems):
+            raise RecordsUnreadable(problems)
+        for problem in problems:
+            report = log.info if problem.severity == "note" else log.warning
+            report(str(problem))
+        self._sources = checked_paths(tuple(all_pages(portfolio)))
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add the pages, the guide and the assets to what MkDocs found on disk."""
+        add_assets(files, config)
+        add_guide(files, config)
+        self._pages = add_pages(self._sources, self._as_of, files, config)
+        return files
+
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
+        """Put the buildings before the hand-written pages."""
+        return site_navigation(self._pages, nav)
+
+    def on_env(
+        self, env: jinja2.Environment, *, config: MkDocsConfig, files: Files
+    ) -> jinja2.Environment:
+        """Prepare the theme's templates, and take the clock out of the site map."""
+        render_once_per_section(env, self._theme_dirs)
+        for file in files.documentation_pages():
+            if file.page is not None:
+                file.page.update_date = self._as_of.isoformat()
+        return env
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Mark the folder as a site of ours, which a later build may replace."""
+        mark(Path(config.site_dir))
+
+    def on_serve(
+        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]
+    ) -> LiveReloadServer:
+        """Build again when a record changes."""
+        server.watch(self.config.records)
+        return server
