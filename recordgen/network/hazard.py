@@ -20,17 +20,23 @@ class Hazard:
     def __init__(self, network: Network) -> None:
         self.network = network
         self._towards: dict[str, str | None] = dict.fromkeys(network.sources)
-        queue = deque(network.sources)
-        while queue:
-            node = queue.popleft()
-            for near in network.hazard[node]:
-                if near not in self._towards:
-                    self._towards[near] = node
-                    queue.append(near)
+        # Readers look for the utility first; other sources stand in where it does not reach.
+        utility = [t for t, source in network.sources.items() if source.kind == "utility"]
+        self._spread(utility)
+        self._spread(tag for tag in network.sources if tag not in utility)
         self._sources_of: dict[str, tuple[str, ...]] = {}
         for part in nx.connected_components(network.hazard):
             sources = tuple(tag for tag in network.sources if tag in part)
             self._sources_of.update(dict.fromkeys(part, sources))
+
+    def _spread(self, sources: Iterable[str]) -> None:
+        queue = deque(sources)
+        while queue:
+            node = queue.popleft()
+            for near in self.network.hazard[node]:
+                if near not in self._towards:
+                    self._towards[near] = node
+                    queue.append(near)
 
     def sources_of(self, node: str) -> tuple[str, ...]:
         """Return every source that some way leads from to a node, in order of the records."""

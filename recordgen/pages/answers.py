@@ -63,6 +63,11 @@ class Answers:
         """Return the record of a load by its full tag."""
         return self.portfolio.buildings[building_of(tag)].loads[local(tag)].load
 
+    def load_circuit(self, tag: str) -> str | None:
+        """Return the first recorded feed of a load (full tags), or None."""
+        circuits = self.network.loads[tag].circuits
+        return circuits[0] if circuits else None
+
     def device_line(self, tag: str) -> DeviceLine:
         """Return a device as sheets name it."""
         device = self.network.devices[tag]
@@ -204,11 +209,22 @@ class Answers:
         self, opened: Iterable[str], boxes: Iterable[str], own: Iterable[str]
     ) -> tuple[LiveLine, ...]:
         """Return what stays live in enclosures, and what shares a neutral with opened circuits."""
-        found = still_live(self.portfolio.hazard, opened, boxes)
-        lines = [
-            LiveLine(box, self._what(box, zone), way[0], self._devices_on(way))
-            for box, zone, way in found
-        ]
+        lines = []
+        ordinary: dict[str, int] = {}
+        for box, zone, way in still_live(self.portfolio.hazard, opened, boxes):
+            # The way comes through the circuit's own device: as live as the bus, no surprise.
+            if (
+                len(way) > 1
+                and way[-2] in self.network.circuit_zone
+                and way[-2].startswith(f"{box}/")
+            ):
+                ordinary[box] = ordinary.get(box, 0) + 1
+            else:
+                what = self._what(box, zone)
+                lines.append(LiveLine(box, what, way[0], self._devices_on(way)))
+        for box, count in ordinary.items():
+            what = f"load terminals of {count} other circuit{'s' if count > 1 else ''}"
+            lines.append(LiveLine(box, what, "", ()))
         shut = set(opened)
         for tag in own:
             for partner in self._sharing_neutral(tag):

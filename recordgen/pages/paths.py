@@ -25,7 +25,7 @@ def building(building_id: str) -> str:
 
 
 def index(building_id: str, name: str) -> str:
-    """Return the path of one of a building's index pages: `faults`, `findings`, `evidence` …"""
+    """Return the path of one of a building's index pages, such as `faults` or `findings`."""
     return f"{building_id}/{name}.html"
 
 

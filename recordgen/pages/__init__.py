@@ -1,0 +1,1 @@
+"""The pages: one module and one template a page kind, one table of them."""

@@ -1,0 +1,57 @@
+"""Downstream list of a device: what goes dark when it is opened, what stays live, whom to tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from recordgen.network.downstream import OUTCOMES
+from recordgen.network.model import building_of, local
+from recordgen.pages import paths
+from recordgen.pages.page import Heading, Page
+from recordgen.pages.view import View
+from recordgen.pages.wording import CAUTIONS, OUTCOME_CLASS
+
+
+def pages(view: View) -> Iterator[Page]:
+    """Yield the downstream list of every switching device."""
+    for tag in view.network.devices:
+        yield _page(view, tag)
+
+
+def _page(view: View, tag: str) -> Page:
+    building = building_of(tag)
+    answer = view.answers.downstream([tag])
+    device = view.network.devices[tag]
+    verb = "Switching off" if device.kind in ("transformer", "UPS") else "Opening"
+    title = f"{verb} {local(tag)}: what goes dark"
+    return view.page(
+        paths.downstream(tag),
+        title,
+        "downstream.html",
+        building=building,
+        depends_on=view.network_digest(building),
+        contents=[
+            Heading(1, "top", title),
+            Heading(2, "loads", "Loads"),
+            Heading(2, "live", "Stays live"),
+            Heading(2, "tell", "Whom to tell"),
+        ],
+        context={
+            "tag": tag,
+            "device": answer.opened[0],
+            "box": device.enclosure,
+            "answer": answer,
+            "counts": [
+                (outcome, OUTCOME_CLASS[outcome], answer.count(outcome))
+                for outcome in OUTCOMES
+                if answer.count(outcome)
+            ],
+            "shares": [
+                (name, answer.graded(name)) for name in ("confirmed", "traced", "unverified")
+            ],
+            "sheet": tag if view.sheet_path(tag) else None,
+            "again": [line for line in answer.loads if line.again],
+            "problems": [p for p in view.problems([tag]) if p.severity != "stop"],
+            "cautions": CAUTIONS,
+        },
+    )

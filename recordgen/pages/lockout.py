@@ -1,0 +1,129 @@
+"""Lockout reference sheet: what to open and lock, where it is, what it darkens, what stays live."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from recordgen.network.isolation import Verdict
+from recordgen.network.model import building_of, local
+from recordgen.pages import paths
+from recordgen.pages.describe import Fact, facts
+from recordgen.pages.page import Heading, Page
+from recordgen.pages.view import View
+from recordgen.pages.wording import CAUTIONS, LOCK_STEPS, RESTORE_STEPS, UNGROUNDED, VERDICTS
+from recordgen.records.parts import ArcFlashLabel, Placed
+from recordgen.records.supply import Load
+
+_NOT_TO_GROUND = (
+    "corner grounded",
+    "ungrounded",
+    "isolated",
+    "resistance grounded",
+    "reactance grounded",
+)
+_ANSWER: dict[Verdict, str] = {
+    "yes": "Locks that make it dead",
+    "no": "No: it cannot be made dead from here",
+    "unproven": "Unproven",
+}
+
+
+@dataclass(frozen=True)
+class Energy:
+    """Stored energy of one thing, ready to show."""
+
+    owner: str
+    facts: tuple[Fact, ...]
+
+
+def targets(view: View) -> Iterator[str]:
+    """Yield the full tag of everything that has a lockout sheet."""
+    for building, loaded in view.portfolio.buildings.items():
+        for tag, panel in loaded.records.panels.items():
+            yield f"{building}:{tag}"
+            for position, circuit in panel.circuits.items():
+                if not circuit.space:
+                    yield f"{building}:{tag}/{position}"
+        yield from (f"{building}:{tag}" for tag in loaded.records.equipment)
+        for tag, recorded in loaded.loads.items():
+            if view.has_sheet_of_its_own(recorded.load):
+                yield f"{building}:{tag}"
+
+
+def pages(view: View) -> Iterator[Page]:
+    """Yield the lockout sheets of all panels, circuits, equipment and fixed loads."""
+    for tag in targets(view):
+        yield _page(view, tag)
+
+
+def _page(view: View, tag: str) -> Page:
+    building = building_of(tag)
+    answer = view.answers.isolation(tag)
+    record = view.answers.record_of(tag)
+    name = local(tag)
+    title = f"Lockout sheet: {name}"
+    what = _what(view, tag)
+    return view.page(
+        paths.lockout(tag),
+        title,
+        "lockout.html",
+        building=building,
+        depends_on=view.network_digest(building),
+        contents=[
+            Heading(1, "top", title),
+            Heading(2, "locks", "Open, lock and tag"),
+            Heading(2, "live", "Stays live nearby"),
+            Heading(2, "darkens", "What these locks darken"),
+            Heading(2, "steps", "Steps"),
+            Heading(2, "sign", "Signed"),
+        ],
+        context={
+            "tag": tag,
+            "name": name,
+            "what": what,
+            "kind": answer.isolation.target.kind,
+            "answer": answer,
+            "verdict": answer.isolation.verdict,
+            "headline": _ANSWER[answer.isolation.verdict],
+            "verdict_text": VERDICTS[answer.isolation.verdict],
+            "where": record,
+            "energies": [Energy(owner, facts(energy)) for owner, energy in answer.stored_energy],
+            "label": _label(record),
+            "not_to_ground": UNGROUNDED if _tests_phase_to_phase(view, tag) else "",
+            "steps": LOCK_STEPS,
+            "restore": RESTORE_STEPS,
+            "cautions": CAUTIONS,
+            "notify": answer.dark.notify,
+        },
+    )
+
+
+def _what(view: View, tag: str) -> str:
+    device = view.network.devices.get(tag)
+    if device is not None:
+        return device.title
+    record = view.answers.record_of(tag)
+    if isinstance(record, Load):
+        return f"{record.kind}: {record.description}" if record.description else record.kind
+    return getattr(record, "name", None) or ""
+
+
+def _label(record: Placed | None) -> tuple[Fact, ...]:
+    """Return the arc-flash and shock label data recorded for a thing; a circuit has its panel's."""
+    label: ArcFlashLabel | None = getattr(record, "arc_flash", None)
+    return facts(label) if label is not None else ()
+
+
+def _tests_phase_to_phase(view: View, tag: str) -> bool:
+    """Say whether a panel is recorded on a system where a test to ground alone can mislead."""
+    records = view.loaded(building_of(tag)).records
+    load = view.network.loads.get(tag)
+    names = [local(circuit).split("/")[0] for circuit in load.circuits] if load else []
+    for name in (local(tag).split("/")[0], *names):
+        panel = records.panels.get(name)
+        if panel is not None and panel.grounding and panel.grounding.system in _NOT_TO_GROUND:
+            return True
+        if panel is not None and panel.system and "delta" in panel.system.written:
+            return not panel.system.high_leg
+    return False

@@ -1,0 +1,93 @@
+"""Overview of a building: its panels, what is known, what needs attention, whom to tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from recordgen.pages import paths
+from recordgen.pages.describe import Fact, facts
+from recordgen.pages.page import Heading, Page
+from recordgen.pages.portfolio_page import building_line
+from recordgen.pages.view import View
+
+
+@dataclass(frozen=True)
+class PanelLine:
+    """A panel in the list of a building; `fed_from` are full tags."""
+
+    tag: str
+    name: str
+    system: str
+    room: str
+    fed_from: tuple[str, ...]
+    circuits: int
+    known: str
+    stop: bool
+
+
+INDEXES = (
+    ("rooms/index", "Rooms"),
+    ("equipment", "Sources and equipment"),
+    ("faults", "Faults"),
+    ("evidence", "Field records"),
+    ("findings", "Findings"),
+)
+
+
+def pages(view: View) -> Iterator[Page]:
+    """Yield the overview of every building."""
+    for building, loaded in view.portfolio.buildings.items():
+        record = loaded.records.building
+        line = building_line(view, building)
+        stops = [p for p in view.findings(building) if p.severity == "stop"]
+        title = record.name
+        yield view.page(
+            paths.building(building),
+            title,
+            "overview.html",
+            building=building,
+            nav=record.name,
+            searched=True,
+            contents=[
+                Heading(1, "top", title),
+                Heading(2, "panels", "Panels"),
+                Heading(2, "building", "The building"),
+            ],
+            context={
+                "building": building,
+                "line": line,
+                "panels": [_panel(view, building, tag) for tag in loaded.records.panels],
+                "indexes": [(paths.index(building, name), label) for name, label in INDEXES],
+                "stops": stops,
+                "facts": (*facts(record, skip=("name", "notify")), *_owner(record.record_owner)),
+                "contacts": record.notify,
+            },
+        )
+
+
+def _owner(owner: str | None) -> tuple[Fact, ...]:
+    return () if owner else (Fact("Record owner", "", known=False),)
+
+
+def _panel(view: View, building: str, tag: str) -> PanelLine:
+    panel = view.loaded(building).records.panels[tag]
+    full = f"{building}:{tag}"
+    claims = [
+        view.portfolio.grades.of_claim(f"{building}:{load}", f"{full}/{position}").name
+        for position, circuit in panel.circuits.items()
+        for load in circuit.loads or {}
+    ]
+    known = sum(name != "unverified" for name in claims)
+    tags = [full, *(f"{full}/{position}" for position in panel.circuits)]
+    fed_from = [ref if ref.building else f"{building}:{ref}" for ref in panel.fed_from or ()]
+    return PanelLine(
+        tag=full,
+        name=panel.name or "",
+        system=str(panel.system) if panel.system else "",
+        room=panel.room or "",
+        fed_from=tuple(view.canonical(str(ref)) for ref in fed_from),
+        circuits=sum(not circuit.space for circuit in panel.circuits.values()),
+        known=f"{known} of {len(claims)}" if claims else "",
+        stop=any(p.severity == "stop" for p in view.problems(tags)),
+    )

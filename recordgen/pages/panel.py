@@ -1,0 +1,164 @@
+"""Panel directory: what every position feeds, and each circuit with its loads and its sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from recordgen.evidence.grades import Grade
+from recordgen.network.model import local
+from recordgen.pages import paths
+from recordgen.pages.describe import Fact, facts
+from recordgen.pages.directory import Entry, directory_rows, entry_of, phases_of
+from recordgen.pages.page import Heading, Page
+from recordgen.pages.view import View
+from recordgen.records.positions import Position
+from recordgen.records.supply import Circuit, Load, Panel
+
+
+@dataclass(frozen=True)
+class CircuitLoad:
+    """A load in the list of a circuit."""
+
+    tag: str
+    load: Load
+    power: str
+    grade: Grade
+    stop: bool
+
+
+@dataclass(frozen=True)
+class CircuitCard:
+    """One circuit with everything that is recorded of it.
+
+    `feeds` are full tags of panels, equipment and loads that name it as their feed.
+    """
+
+    tag: str
+    position: str
+    anchor: str
+    title: str
+    facts: tuple[Fact, ...]
+    loads: tuple[CircuitLoad, ...]
+    feeds: tuple[str, ...]
+    unknown: bool
+    spare: bool
+    stops: tuple[str, ...]
+
+
+def pages(view: View) -> Iterator[Page]:
+    """Yield the directory page of every panel."""
+    for building, loaded in view.portfolio.buildings.items():
+        for tag, panel in loaded.records.panels.items():
+            yield _page(view, building, f"{building}:{tag}", panel)
+
+
+def _page(view: View, building: str, full: str, panel: Panel) -> Page:
+    cards = [
+        _card(view, f"{full}/{position}", panel, position, circuit)
+        for position, circuit in panel.circuits.items()
+        if not circuit.space
+    ]
+    name = local(full)
+    title = f"{name}: {panel.name}" if panel.name else name
+    problems = view.problems([full, f"{full}/main", *(card.tag for card in cards)])
+    feed = view.answers.feed_paths(full)
+    rows = directory_rows(panel)
+    return view.page(
+        paths.panel(full),
+        title,
+        "panel.html",
+        building=building,
+        searched=True,
+        contents=[
+            Heading(1, "top", title),
+            Heading(2, "directory", "Directory"),
+            Heading(2, "feed", "Fed from"),
+            Heading(2, "recorded", "The panel"),
+            Heading(2, "circuits", "Circuits"),
+        ],
+        context={
+            "tag": full,
+            "name": name,
+            "panel": panel,
+            "rows": rows,
+            "device_rows": [] if rows else _device_rows(view, full, panel),
+            "cards": cards,
+            "has_main": f"{full}/main" in view.network.devices,
+            "problems": problems,
+            "stops": [p for p in problems if p.severity == "stop"],
+            "feed": feed,
+            "device_lines": {d: view.answers.device_line(d) for p in feed for d in p.devices},
+            "facts": facts(
+                panel,
+                always=("system", "bus_rating_a", "main", "interrupting_a", "fed_from", "room"),
+                skip=("circuits", "name"),
+            ),
+            "assumed": _assumed(panel),
+        },
+    )
+
+
+def _assumed(panel: Panel) -> tuple[str, ...]:
+    found = []
+    if panel.numbering is None and not panel.counts_by_device:
+        found.append("Odd positions left and even ones right are assumed, not recorded.")
+    if panel.system is not None and panel.system.high_leg and panel.high_leg is None:
+        found.append("The high leg on phase B is assumed, not recorded: measure it.")
+    return tuple(found)
+
+
+def _device_rows(view: View, full: str, panel: Panel) -> list[tuple[Entry, str, str]]:
+    found = []
+    for position, circuit in panel.circuits.items():
+        device = view.network.devices.get(f"{full}/{position}")
+        lockable = view.answers.device_line(device.tag).lockable if device else ""
+        found.append((entry_of(panel, position, circuit), lockable, str(position)))
+    return found
+
+
+def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circuit) -> CircuitCard:
+    line = view.answers.device_line(full)
+    phases = phases_of(panel, position)
+    head = [Fact("Device", line.rating or "not recorded", known=bool(line.rating))]
+    if phases:
+        head.append(Fact("Phase", phases))
+    head.append(Fact("Locking", line.lockable))
+    device_facts = (
+        facts(circuit.device, skip=("kind", "rating_a", "poles", "lockable"))
+        if circuit.device
+        else ()
+    )
+    rest = facts(
+        circuit,
+        always=() if circuit.spare else ("conductors",),
+        skip=("description", "device", "loads", "spare", "space", "normal"),
+    )
+    if circuit.normal == "open":
+        head.append(Fact("Normal state", "open"))
+    described = circuit.description or ("Spare" if circuit.spare else "no description recorded")
+    return CircuitCard(
+        tag=full,
+        position=str(position),
+        anchor=paths.circuit_anchor(str(position)),
+        title=f"{local(full)} · {described}",
+        facts=(*head, *device_facts, *rest),
+        loads=tuple(
+            _load(view, f"{full.partition(':')[0]}:{tag}", full, load)
+            for tag, load in (circuit.loads or {}).items()
+        ),
+        feeds=tuple(view.network.fed_by.get(full, ())),
+        unknown=full in view.network.unknown_load_circuits,
+        spare=circuit.spare,
+        stops=tuple(p.message for p in view.problems([full]) if p.severity == "stop"),
+    )
+
+
+def _load(view: View, tag: str, circuit: str, load: Load) -> CircuitLoad:
+    return CircuitLoad(
+        tag=tag,
+        load=load,
+        power=load.power_va.written if load.power_va is not None else "",
+        grade=view.portfolio.grades.of_claim(tag, circuit),
+        stop=any(p.severity == "stop" for p in view.problems([tag])),
+    )

@@ -1,0 +1,55 @@
+"""The table of page kinds, in the order their pages are made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from recordgen.pages import (
+    downstream,
+    equipment,
+    evidence,
+    faults,
+    findings,
+    lockout,
+    overview,
+    panel,
+    portfolio_page,
+    rooms,
+)
+from recordgen.pages.page import Page
+from recordgen.pages.view import View
+
+if TYPE_CHECKING:
+    from recordgen.portfolio import Portfolio
+
+PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
+    {
+        "portfolio_page": portfolio_page.pages,
+        "overview": overview.pages,
+        "panel": panel.pages,
+        "equipment": equipment.pages,
+        "rooms": rooms.pages,
+        "faults": faults.pages,
+        "evidence": evidence.pages,
+        "findings": findings.pages,
+        "downstream": downstream.pages,
+        "lockout": lockout.pages,
+    }
+)
+
+
+def all_pages(portfolio: Portfolio) -> Iterator[Page]:
+    """Yield every page of the site of a portfolio whose records can be read.
+
+    Raises
+    ------
+    ValueError
+        The records hold errors: nothing may be published.
+    """
+    if not portfolio.readable:
+        raise ValueError("the records hold errors; no page can be made of them")
+    view = View(portfolio)
+    for make in PAGE_KINDS.values():
+        yield from make(view)

@@ -1,0 +1,255 @@
+"""What every page kind works with: the portfolio, its answers, links, and the page frame."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import jinja2
+
+from recordgen.network.cross_references import named_thing
+from recordgen.network.model import building_of, local
+from recordgen.pages import paths
+from recordgen.pages.answers import Answers
+from recordgen.pages.filters import FILTERS
+from recordgen.pages.page import Heading, Page
+from recordgen.pages.paths import Link
+from recordgen.problems import Problem
+from recordgen.records.loader import LoadedBuilding
+from recordgen.records.positions import read_reference
+from recordgen.records.supply import Load
+
+if TYPE_CHECKING:
+    from recordgen.portfolio import Portfolio
+
+_PLUG_KINDS = frozenset(
+    {"receptacle", "lighting", "emergency lighting", "exit sign", "IT", "medical", "communication"}
+)
+
+
+class View:
+    """A portfolio as pages see it."""
+
+    def __init__(self, portfolio: Portfolio) -> None:
+        self.portfolio = portfolio
+        self.network = portfolio.network
+        self.answers = Answers(portfolio)
+        self.templates = jinja2.Environment(
+            loader=jinja2.PackageLoader("recordgen.pages"),
+            autoescape=True,
+            undefined=jinja2.StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        self.templates.filters.update(FILTERS)
+
+    def canonical(self, reference: str, building: str = "") -> str:
+        """Return the full tag that a reference names: `b:LP-1/4` is `b:LP-1/2-4-6` there."""
+        full = reference if ":" in reference else f"{building}:{reference}"
+        read = read_reference(full)
+        loaded = self.portfolio.buildings.get(read.building or "")
+        return (named_thing(loaded, read) if loaded else None) or full
+
+    def building_name(self, building: str) -> str:
+        """Return the name of a building."""
+        return self.portfolio.buildings[building].records.building.name
+
+    def name(self, tag: str, building: str) -> str:
+        """Return a full tag as pages of a building name it."""
+        return local(tag) if building_of(tag) == building else tag
+
+    @cached_property
+    def _panels(self) -> frozenset[str]:
+        return frozenset(
+            f"{building}:{tag}"
+            for building, loaded in self.portfolio.buildings.items()
+            for tag in loaded.records.panels
+        )
+
+    def is_panel(self, tag: str) -> bool:
+        """Say whether a full tag is that of a panel."""
+        return tag in self._panels
+
+    def has_sheet_of_its_own(self, load: Load) -> bool:
+        """Say whether a load gets a lockout sheet: it is fixed, or has more than one feed.
+
+        Where the connection is not recorded, kinds that are seldom wired in go by the sheet of
+        their circuit.
+        """
+        if load.connection is not None and load.connection == "plug":
+            several = load.fed_from is not None and len(load.fed_from) > 1
+            return several or bool(load.control_power_from)
+        return (
+            load.connection == "fixed"
+            or load.kind not in _PLUG_KINDS
+            or load.local_disconnect is not None
+            or load.fed_from is not None
+        )
+
+    def sheet_path(self, tag: str) -> str | None:
+        """Return the path of the lockout sheet that a full tag has, or None."""
+        if tag in self.network.loads:
+            return paths.lockout(tag) if self.has_sheet_of_its_own(self.answers.load(tag)) else None
+        is_known = tag in self.network.circuit_zone or self.is_panel(tag) or self.is_equipment(tag)
+        return paths.lockout(tag) if is_known else None
+
+    def is_equipment(self, tag: str) -> bool:
+        """Say whether a full tag is that of a piece of equipment."""
+        loaded = self.portfolio.buildings.get(building_of(tag))
+        return loaded is not None and local(tag) in loaded.records.equipment
+
+    def place_of(self, tag: str) -> tuple[str, str] | None:
+        """Return path and anchor of the page that a full tag is a link to, or None."""
+        building = building_of(tag)
+        if self.is_panel(tag):
+            return paths.panel(tag), ""
+        if tag in self.network.loads:
+            sheet = self.sheet_path(tag)
+            if sheet is not None:
+                return sheet, ""
+            circuit = self.answers.load_circuit(tag)
+            return self.place_of(circuit) if circuit else None
+        if tag in self.network.circuit_zone:
+            box, _, position = tag.partition("/")
+            return paths.panel(box), paths.circuit_anchor(position)
+        if tag in self.network.sources or self.is_equipment(tag):
+            if tag.endswith(("/battery", "/unknown-source")):
+                return self.place_of(tag.rpartition("/")[0])
+            return paths.index(building, "equipment"), local(tag)
+        if tag.endswith("/disconnect"):
+            return self.place_of(tag.removesuffix("/disconnect"))
+        if tag.endswith("/main"):
+            return paths.panel(tag.removesuffix("/main")), ""
+        return None
+
+    def problems(self, tags: Iterable[str]) -> list[Problem]:
+        """Return the findings that touch any of some full tags, in order of place."""
+        by_tag = self.portfolio.problems_of
+        found = {p: None for tag in dict.fromkeys(tags) for p in by_tag.get(tag, ())}
+        return sorted(found, key=lambda problem: problem.location)
+
+    def findings(self, building: str) -> list[Problem]:
+        """Return the findings in the files of a building, in order of place."""
+        files = {entry.path for entry in self.loaded(building).entries.values()}
+        return [p for p in self.portfolio.problems if p.location.path in files]
+
+    @cached_property
+    def _digests(self) -> Mapping[str, str]:
+        """Building → digest of the records of every building whose network touches its own."""
+        members: dict[str, set[str]] = {name: {name} for name in self.portfolio.buildings}
+        for zone in self.network.zones.values():
+            touched = {building_of(enclosure) for enclosure in zone.labels}
+            if len(touched) > 1:
+                union = set().union(*(members[name] for name in touched))
+                for name in union:
+                    members[name] = union
+        return {
+            name: _digest(self.portfolio.buildings[m].digest for m in sorted(group))
+            for name, group in members.items()
+        }
+
+    def network_digest(self, building: str) -> str:
+        """Return a digest of every record that could change an answer about a building."""
+        return self._digests[building]
+
+    def loaded(self, building: str) -> LoadedBuilding:
+        """Return the records of a building."""
+        return self.portfolio.buildings[building]
+
+    def page(
+        self,
+        path: str,
+        title: str,
+        template: str,
+        *,
+        building: str | None,
+        context: Mapping[str, Any],
+        nav: str | None = None,
+        searched: bool = False,
+        contents: Iterable[Heading] = (),
+        depends_on: str = "",
+    ) -> Page:
+        """Return a finished page.
+
+        Parameters
+        ----------
+        path, title, building, nav, searched, contents
+            As `Page` has them.
+        template : str
+            Name of the template of the body.
+        context : mapping
+            What the template loops over.
+        depends_on : str
+            Digest of what could change the answer without changing the text.
+        """
+        links = Links(self, path, building)
+        body = self.templates.get_template(template).render(
+            **context, title=title, link=links, unknown="not recorded"
+        )
+        revision = _digest((body, depends_on))[:8]
+        frame = self.templates.get_template("frame.html")
+        html = frame.render(
+            body=body,
+            building=self.building_name(building) if building else None,
+            building_link=links.page(paths.building(building)) if building else None,
+            revision=revision,
+            as_of=self.portfolio.as_of.isoformat(),
+        )
+        return Page(path, title, html, tuple(contents), building, nav, searched, revision)
+
+
+def _digest(parts: Iterable[str]) -> str:
+    found = hashlib.sha256()
+    for part in parts:
+        found.update(part.encode())
+        found.update(b"\0")
+    return found.hexdigest()
+
+
+class Links:
+    """Makes the links of one page, and says what a tag is called there."""
+
+    def __init__(self, view: View, path: str, building: str | None) -> None:
+        self._view = view
+        self._path = path
+        self._building = building
+
+    def page(self, path: str, anchor: str = "") -> str:
+        """Return the link to a path of the site."""
+        return paths.relative(path, self._path, anchor)
+
+    def tag(self, tag: str) -> Link:
+        """Return the link for a full tag; without a place to go, the `href` is empty."""
+        text = self._view.name(tag, self._building or "")
+        place = self._view.place_of(tag)
+        return Link(text, self.page(*place) if place else "")
+
+    def device(self, tag: str) -> Link:
+        """Return the link to what a device's opening darkens."""
+        return Link(self._view.name(tag, self._building or ""), self.page(paths.downstream(tag)))
+
+    def sheet(self, tag: str) -> Link | None:
+        """Return the link to the lockout sheet of a full tag, where it has one."""
+        path = self._view.sheet_path(tag)
+        return Link(self._view.name(tag, self._building or ""), self.page(path)) if path else None
+
+    def node(self, node: str) -> Link:
+        """Return the link for a step on a way: a tag, or the text of a coupling."""
+        if node in self._view.network.devices or node in self._view.network.sources:
+            return self.tag(node)
+        return Link(node, "")
+
+    def room(self, building: str, room: str) -> Link:
+        """Return the link to a room; without a page of its own, the `href` is empty."""
+        known = room in self._view.loaded(building).records.rooms
+        return Link(room, self.page(paths.room(building, room)) if known else "")
+
+    def room_of(self, tag: str, room: str) -> Link:
+        """Return the link to a room of the building that a full tag belongs to."""
+        return self.room(building_of(tag), room)
+
+    def index(self, name: str, anchor: str = "") -> str:
+        """Return the link to an index page of this page's building."""
+        return self.page(paths.index(self._building or "", name), anchor)
