@@ -84,7 +84,7 @@ class Portfolio:
         return found
 
 
-def load_portfolio(folder: Path, as_of: dt.date) -> Portfolio:
+def load_portfolio(folder: Path, as_of: dt.date, shown_as: str | None = None) -> Portfolio:
     """Read, connect and check every building below a folder.
 
     Parameters
@@ -93,6 +93,9 @@ def load_portfolio(folder: Path, as_of: dt.date) -> Portfolio:
         Holds a folder for each building.
     as_of : date
         The day to compute for.
+    shown_as : str or None
+        What messages call the folder; as it is given, if None. Pages show it, so it should not
+        depend on the machine there.
 
     Returns
     -------
@@ -104,7 +107,7 @@ def load_portfolio(folder: Path, as_of: dt.date) -> Portfolio:
     FileNotFoundError, NotADirectoryError
         `folder` is no folder.
     """
-    loaded = load_records(folder)
+    loaded = load_records(folder, shown_as)
     problems = list(loaded.problems)
     network = Network()
     # A record that could not be read is missing: what points at it is no mistake of its own, so

@@ -6,7 +6,7 @@ import hashlib
 import json
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -121,8 +121,8 @@ class LoadedRecords:
     problems: list[Problem]
 
 
-def load_records(folder: Path) -> LoadedRecords:
-    """Read every building below `folder`.
+def load_records(folder: Path, shown_as: str | None = None) -> LoadedRecords:
+    """Read every building below `folder`; messages call it `shown_as`, or as it is given.
 
     Records that cannot be read are left out and stand in `problems` as errors; nothing is raised
     for what a record says.
@@ -133,41 +133,42 @@ def load_records(folder: Path) -> LoadedRecords:
         `folder` is no folder.
     """
     problems: list[Problem] = []
+    shown = _namer(folder, shown_as)
     buildings: dict[str, LoadedBuilding] = {}
     lower: dict[str, str] = {}
     for path in sorted(folder.iterdir()):
         name = path.name
         if name.startswith(".") or not path.is_dir():
             if path.suffix in (".yaml", ".yml") and not name.startswith("."):
-                problems.append(_stray(path))
+                problems.append(_stray(shown(path)))
             continue
         if not re.fullmatch(TAG_PATTERN, name):
             message = "the folder's name cannot be a building's id"
             hint = "use letters, digits, dots, hyphens and underscores"
-            problems.append(Problem("error", "bad-id", message, Location(_shown(path), 1, 1), hint))
+            problems.append(Problem("error", "bad-id", message, Location(shown(path), 1, 1), hint))
             continue
         if name.lower() in lower:
             message = f'the building "{name}" differs from "{lower[name.lower()]}" in case only'
-            place = Location(_shown(path), 1, 1)
+            place = Location(shown(path), 1, 1)
             problems.append(Problem("error", "duplicate-tag", message, place, "rename one folder"))
             continue
         lower[name.lower()] = name
-        buildings[name] = _load_building(path, name, problems)
+        buildings[name] = _load_building(path, name, problems, shown)
     if not buildings and not problems:
         message = "there is no building folder"
         hint = "make a folder for each building and put its YAML files there"
         problems.append(
-            Problem("error", "no-building", message, Location(_shown(folder), 1, 1), hint)
+            Problem("error", "no-building", message, Location(shown(folder), 1, 1), hint)
         )
     return LoadedRecords(folder, buildings, problems)
 
 
-def _stray(path: Path) -> Problem:
+def _stray(shown: str) -> Problem:
     return Problem(
         "error",
         "stray-file",
         "the file lies in no building's folder",
-        Location(_shown(path), 1, 1),
+        Location(shown, 1, 1),
         "move it into the folder of its building",
     )
 
@@ -181,21 +182,31 @@ def record_files(folder: Path) -> Iterator[Path]:
                 yield Path(root) / name
 
 
-def _shown(path: Path) -> str:
-    text = path.as_posix().encode("utf-8", "backslashreplace").decode()
-    return "".join(c if c.isprintable() else "?" for c in text)
+def _namer(folder: Path, shown_as: str | None) -> Callable[[Path], str]:
+    """Return a function path → what messages call it, printable whatever the file is named."""
+    base = folder.as_posix() if shown_as is None else shown_as
+
+    def shown(path: Path) -> str:
+        inside = path.relative_to(folder).as_posix()
+        text = base if inside == "." else f"{base}/{inside}"
+        text = text.encode("utf-8", "backslashreplace").decode()
+        return "".join(c if c.isprintable() else "?" for c in text)
+
+    return shown
 
 
-def _load_building(folder: Path, name: str, problems: list[Problem]) -> LoadedBuilding:
+def _load_building(
+    folder: Path, name: str, problems: list[Problem], shown: Callable[[Path], str]
+) -> LoadedBuilding:
     reader = _BuildingReader(name, problems)
     before = len(problems)
     for path in record_files(folder):
-        reader.read_file(path, _shown(path))
+        reader.read_file(path, shown(path))
     if reader.building is None and len(problems) == before:
         message = f'the building "{name}" has no `building:` section'
         hint = "add one with at least a `name:`"
         problems.append(
-            Problem("error", "missing-key", message, Location(_shown(folder), 1, 1), hint)
+            Problem("error", "missing-key", message, Location(shown(folder), 1, 1), hint)
         )
     return reader.result()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -48,6 +49,12 @@ class RecordsUnreadable(BuildError):
         super().__init__(f"the records cannot be read, nothing was built: {count}\n{lines}")
 
 
+def shown_as(records: Path, config: MkDocsConfig) -> str:
+    """Return what pages call the folder of the records: as seen from the configuration file."""
+    here = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
+    return Path(os.path.relpath(records, here)).as_posix()
+
+
 class RecordgenConfig(base.Config):
     """Options of the plugin in `mkdocs.yml`."""
 
@@ -82,7 +89,8 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
             self._as_of = as_of_date(str(chosen) if chosen else None)
         except ValueError as error:
             raise BuildError(str(error)) from None
-        portfolio = load_portfolio(Path(self.config.records), self._as_of)
+        records = Path(self.config.records)
+        portfolio = load_portfolio(records, self._as_of, shown_as(records, config))
         problems = in_order(portfolio.problems)
         if has_errors(problems):
             raise RecordsUnreadable(problems)
