@@ -123,8 +123,8 @@ def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     found = answer.isolation
     yield from _stops(answer.stops)
     yield f"To make {local(found.target.tag)} dead ({found.target.kind})"
-    yield from _wrap(VERDICTS[found.verdict], "  ")
-    for reason in found.reasons:
+    yield from _wrap(VERDICTS[answer.verdict], "  ")
+    for reason in answer.reasons:
         yield from _wrap(f"! {reason}", "  ", "    ")
     yield from _heading("Open, lock and tag")
     for number, point in enumerate(answer.points, 1):
@@ -212,7 +212,6 @@ def _live_json(line: LiveLine) -> dict[str, object]:
         "enclosure": line.enclosure,
         "what": line.what,
         "source": line.source or None,
-        "way": [*line.way],
     }
 
 
@@ -225,11 +224,11 @@ def isolation_json(answer: IsolationAnswer) -> dict[str, object]:
     points = [point.device for point in found.points]
     return {
         "target": found.target.tag,
-        "isolable": found.verdict,
+        "isolable": answer.verdict,
         "points": points,
         "sources": [*found.sources],
         "loads_dark": [line.tag for line in answer.dark.loads if line.outcome == "dark"],
-        "reasons": [*found.reasons],
+        "reasons": [*answer.reasons],
         "ways": {
             point.device: [*line.way]
             for point, line in zip(found.points, answer.points, strict=True)

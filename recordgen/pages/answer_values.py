@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from recordgen.evidence.grades import Grade
 from recordgen.network.downstream import Outcome
-from recordgen.network.isolation import Isolation
+from recordgen.network.isolation import Isolation, Verdict
 from recordgen.network.supply import Positions
 from recordgen.problems import Problem
 from recordgen.records.parts import StoredEnergy
@@ -53,12 +53,11 @@ class LoadLine:
 
 @dataclass(frozen=True)
 class LiveLine:
-    """Something that stays live: where, what, and the nearest source with the way from it."""
+    """What stays live in an enclosure, and a source that it is live from (empty: a neutral)."""
 
     enclosure: str
     what: str
     source: str
-    way: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -112,7 +111,8 @@ class IsolationAnswer:
     """Where to open and lock to make a target dead.
 
     `dark` is what the locks darken; `ways` are ways from sources that no lock breaks; `notes` say
-    what nobody has recorded as looked for.
+    what nobody has recorded as looked for; `stops` touch anything on the sheet, and `doubts` are
+    those among them that touch the target, its circuits or its locks.
     """
 
     isolation: Isolation
@@ -125,3 +125,16 @@ class IsolationAnswer:
     passed: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     stops: tuple[Problem, ...]
+    doubts: tuple[Problem, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict of the network, and `unproven` where a STOP stands on what it rests on."""
+        if self.doubts and self.isolation.verdict == "yes":
+            return "unproven"
+        return self.isolation.verdict
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why the verdict is not `yes`, in words."""
+        return (*self.isolation.reasons, *(problem.message for problem in self.doubts))

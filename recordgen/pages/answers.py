@@ -148,6 +148,7 @@ class Answers:
             else (),
             notes=tuple(self._not_looked_for(tag)),
             stops=self._stops([*subjects, *(line.tag for line in dark.loads)]),
+            doubts=self._stops([tag, *locks, *self._circuits_of(tag)]),
         )
 
     def feed_paths(self, tag: str) -> list[FeedPath]:
@@ -209,28 +210,26 @@ class Answers:
         self, opened: Iterable[str], boxes: Iterable[str], own: Iterable[str]
     ) -> tuple[LiveLine, ...]:
         """Return what stays live in enclosures, and what shares a neutral with opened circuits."""
-        lines = []
-        ordinary: dict[str, int] = {}
+        found: dict[tuple[str, str], list[str]] = {}
+        ordinary: dict[tuple[str, str], int] = {}
         for box, zone, way in still_live(self.portfolio.hazard, opened, boxes):
             # The way comes through the circuit's own device: as live as the bus, no surprise.
-            if (
-                len(way) > 1
-                and way[-2] in self.network.circuit_zone
-                and way[-2].startswith(f"{box}/")
-            ):
-                ordinary[box] = ordinary.get(box, 0) + 1
+            before = way[-2] if len(way) > 1 else ""
+            key = (box, way[0])
+            if before in self.network.circuit_zone and before.startswith(f"{box}/"):
+                ordinary[key] = ordinary.get(key, 0) + 1
             else:
-                what = self._what(box, zone)
-                lines.append(LiveLine(box, what, way[0], self._devices_on(way)))
-        for box, count in ordinary.items():
-            what = f"load terminals of {count} other circuit{'s' if count > 1 else ''}"
-            lines.append(LiveLine(box, what, "", ()))
+                found.setdefault(key, []).append(self._what(box, zone))
+        for key, count in ordinary.items():
+            text = f"load terminals of {count} other circuit{'s' if count > 1 else ''}"
+            found.setdefault(key, []).append(text)
+        lines = [LiveLine(box, ", ".join(what), source) for (box, source), what in found.items()]
         shut = set(opened)
         for tag in own:
             for partner in self._sharing_neutral(tag):
                 if partner not in shut:
                     what = f"neutral shared with {local(partner)} carries its current"
-                    lines.append(LiveLine(tag, what, "", ()))
+                    lines.append(LiveLine(tag, what, ""))
         return tuple(lines)
 
     def _what(self, box: str, zone: str) -> str:

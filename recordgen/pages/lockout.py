@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from recordgen.network.isolation import Verdict
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
+from recordgen.pages.answer_values import IsolationAnswer
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
@@ -23,9 +24,9 @@ _NOT_TO_GROUND = (
     "reactance grounded",
 )
 _ANSWER: dict[Verdict, str] = {
-    "yes": "Locks that make it dead",
-    "no": "No: it cannot be made dead from here",
-    "unproven": "Unproven",
+    "yes": "Open and lock {count}",
+    "no": "No: locks cannot make it dead",
+    "unproven": "Unproven: not known to be dead behind these locks",
 }
 
 
@@ -84,9 +85,9 @@ def _page(view: View, tag: str) -> Page:
             "what": what,
             "kind": answer.isolation.target.kind,
             "answer": answer,
-            "verdict": answer.isolation.verdict,
-            "headline": _ANSWER[answer.isolation.verdict],
-            "verdict_text": VERDICTS[answer.isolation.verdict],
+            "verdict": answer.verdict,
+            "headline": _ANSWER[answer.verdict].format(count=_places(answer)),
+            "verdict_text": VERDICTS[answer.verdict],
             "where": record,
             "energies": [Energy(owner, facts(energy)) for owner, energy in answer.stored_energy],
             "label": _label(record),
@@ -97,6 +98,11 @@ def _page(view: View, tag: str) -> Page:
             "notify": answer.dark.notify,
         },
     )
+
+
+def _places(answer: IsolationAnswer) -> str:
+    count = len(answer.points)
+    return "1 place" if count == 1 else f"{count} places"
 
 
 def _what(view: View, tag: str) -> str:

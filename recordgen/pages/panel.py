@@ -15,6 +15,13 @@ from recordgen.pages.view import View
 from recordgen.records.positions import Position
 from recordgen.records.supply import Circuit, Load, Panel
 
+_PARTS = {
+    "feeder": "Feeder",
+    "recorded_demand": "Recorded demand",
+    "arc_flash": "Arc-flash and shock label, as recorded",
+}
+"""Fields of a panel that are records themselves, and their headings."""
+
 
 @dataclass(frozen=True)
 class CircuitLoad:
@@ -92,8 +99,13 @@ def _page(view: View, building: str, full: str, panel: Panel) -> Page:
             "facts": facts(
                 panel,
                 always=("system", "bus_rating_a", "main", "interrupting_a", "fed_from", "room"),
-                skip=("circuits", "name"),
+                skip=("circuits", "name", *_PARTS),
             ),
+            "parts": [
+                (heading, facts(getattr(panel, name)))
+                for name, heading in _PARTS.items()
+                if getattr(panel, name) is not None
+            ],
             "assumed": _assumed(panel),
         },
     )

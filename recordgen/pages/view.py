@@ -18,7 +18,7 @@ from recordgen.pages.page import Heading, Page
 from recordgen.pages.paths import Link
 from recordgen.problems import Problem
 from recordgen.records.loader import LoadedBuilding
-from recordgen.records.positions import read_reference
+from recordgen.records.positions import Reference, read_reference
 from recordgen.records.supply import Load
 
 if TYPE_CHECKING:
@@ -50,7 +50,10 @@ class View:
         full = reference if ":" in reference else f"{building}:{reference}"
         read = read_reference(full)
         loaded = self.portfolio.buildings.get(read.building or "")
-        return (named_thing(loaded, read) if loaded else None) or full
+        if loaded is None:
+            return full
+        # A bus port (feed-through, line) leads to its panel.
+        return named_thing(loaded, read) or named_thing(loaded, Reference(read.tag)) or full
 
     def building_name(self, building: str) -> str:
         """Return the name of a building."""
@@ -192,6 +195,8 @@ class View:
         frame = self.templates.get_template("frame.html")
         html = frame.render(
             body=body,
+            # A sheet with cautions of its own needs no second set.
+            cautioned="cautions" in context,
             building=self.building_name(building) if building else None,
             building_link=links.page(paths.building(building)) if building else None,
             revision=revision,
