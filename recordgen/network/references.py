@@ -75,7 +75,7 @@ class Resolver:
             return self._plain(loaded, reference, place)
         known = [*records.panels, *records.equipment, *records.sources]
         hint = closest(reference.tag, known) or "define it, or write `unknown`"
-        if reference.tag in records.loads:
+        if reference.tag in loaded.loads:
             hint = "a load feeds nothing; name the circuit or equipment that does"
         self._report(f'"{reference}" is not recorded in {loaded.id}', place, hint)
         return None

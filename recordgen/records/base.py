@@ -47,13 +47,11 @@ class Record(BaseModel):
 
 def _text(value: Any) -> str:
     if not isinstance(value, str):
+        hint = 'put text in quotes where it begins with [ or { or holds ": "'
+        if value is None:
+            hint = "write text"
         raise PydanticCustomError(
-            "text",
-            "expected text, found {found}",
-            {
-                "found": shown(value),
-                "hint": 'put text in quotes where it begins with [ or { or holds ": "',
-            },
+            "text", "expected text, found {found}", {"found": shown(value), "hint": hint}
         )
     # Line breaks are layout of the YAML file; other control and direction-changing characters
     # could make a sheet read differently from its record.

@@ -135,7 +135,7 @@ def load_records(folder: Path, shown_as: str | None = None) -> LoadedRecords:
     problems: list[Problem] = []
     shown = _namer(folder, shown_as)
     buildings: dict[str, LoadedBuilding] = {}
-    lower: dict[str, str] = {}
+    lower: dict[str, Path] = {}
     for path in sorted(folder.iterdir()):
         name = path.name
         if name.startswith(".") or not path.is_dir():
@@ -148,11 +148,13 @@ def load_records(folder: Path, shown_as: str | None = None) -> LoadedRecords:
             problems.append(Problem("error", "bad-id", message, Location(shown(path), 1, 1), hint))
             continue
         if name.lower() in lower:
-            message = f'the building "{name}" differs from "{lower[name.lower()]}" in case only'
-            place = Location(shown(path), 1, 1)
-            problems.append(Problem("error", "duplicate-tag", message, place, "rename one folder"))
+            other = lower[name.lower()]
+            message = f'the building "{name}" differs from "{other.name}" in case only'
+            place, related = Location(shown(path), 1, 1), (Location(shown(other), 1, 1),)
+            hint = "rename one folder"
+            problems.append(Problem("error", "duplicate-tag", message, place, hint, related))
             continue
-        lower[name.lower()] = name
+        lower[name.lower()] = path
         buildings[name] = _load_building(path, name, problems, shown)
     if not buildings and not problems:
         message = "there is no building folder"
@@ -289,7 +291,7 @@ class _BuildingReader:
                 "duplicate-tag",
                 message,
                 place,
-                "keep one, or give one of them another tag",
+                "keep one" if space == "building" else "keep one, or give one another tag",
                 related=(earlier[1],),
             )
         )

@@ -18,15 +18,25 @@ from recordgen.records.quantities import shown
 MAX_PROBLEMS: Final = 100
 """Problems told of one record; one with more is no record but a file of another kind."""
 
+_SHORT: Final = 3
+
 
 def closest(word: str, known: Iterable[str]) -> str | None:
     """Return `did you mean "…"?` for the known word most like `word`, or None."""
     by_lower = {name.lower(): name for name in known}
     lower = word.lower()
-    found = difflib.get_close_matches(lower, by_lower, n=1, cutoff=0.6)
-    if not found and len(word) > 2:
-        begins = [name for name in by_lower if name.startswith(lower) or lower.startswith(name)]
-        found = begins if len(begins) == 1 else []
+    begins = [name for name in by_lower if name.startswith(lower) or lower.startswith(name)]
+    if lower in by_lower:
+        found = [lower]
+    elif len(lower) < _SHORT:
+        # "on" is nearer to "open" than to "closed": few letters guess at the opposite.
+        found = []
+    elif len(begins) == 1:
+        found = begins
+    else:
+        found = difflib.get_close_matches(lower, by_lower, n=3, cutoff=0.6)
+        # Letters that changed places are the likeliest slip.
+        found.sort(key=lambda name: sorted(name) != sorted(lower))
     return f'did you mean "{by_lower[found[0]]}"?' if found else None
 
 

@@ -19,7 +19,8 @@ from pydantic_core import PydanticCustomError
 from recordgen.records.json_patterns import amount, text_schema
 
 _NUMBER: Final = re.compile(
-    r"(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?|[+-]?\.\d+)\s*(?P<unit>\S.*)?"
+    r"(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?|[+-]?\.\d+)"
+    r"\s*(?P<unit>(?:[^\W\d_]|[%°]).*)?"
 )
 
 

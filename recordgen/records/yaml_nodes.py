@@ -69,9 +69,9 @@ def read_node(path: Path, shown: str) -> MappingNode:
 def _check_shape(root: Node, shown: str) -> None:
     """Refuse alias bombs, endless nesting and YAML object tags before anything is expanded."""
     seen = 0
-    stack: list[tuple[Node, int, tuple[int, ...]]] = [(root, 1, ())]
+    stack: list[tuple[Node, int, tuple[int, ...], Node]] = [(root, 1, (), root)]
     while stack:
-        node, depth, above = stack.pop()
+        node, depth, above, section = stack.pop()
         seen += 1
         if id(node) in above:
             raise refused(
@@ -83,7 +83,7 @@ def _check_shape(root: Node, shown: str) -> None:
                 "alias-bomb",
                 f"aliases unfold to more than {MAX_NODES:,} values",
                 "write the values out, or split the file",
-                node.start_mark,
+                section.start_mark,
             )
         if depth > MAX_DEPTH:
             raise refused(
@@ -97,7 +97,10 @@ def _check_shape(root: Node, shown: str) -> None:
         if isinstance(node, ScalarNode) and not node.value.isascii():
             _check_characters(node, shown)
         inside = (*above, id(node))
-        stack.extend((child, depth + 1, inside) for child in _children(node))
+        stack.extend(
+            (child, depth + 1, inside, child if depth == 1 else section)
+            for child in _children(node)
+        )
 
 
 def _check_tag(node: Node, shown: str) -> None:
@@ -167,7 +170,7 @@ def entries(
                     "duplicate-key",
                     f"{quoted(key)} stands twice in the same mapping",
                     place,
-                    "keep one; YAML would silently drop the first",
+                    "join them or keep one; YAML itself would silently drop the first",
                     related=(location(first[key], shown),),
                 )
             )

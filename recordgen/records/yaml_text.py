@@ -134,6 +134,9 @@ def _compose_for_message(text: str, shown: str) -> Node | None:
         if "quoted scalar" in (error.context or "") and "end of stream" in problem:
             mark = opened
             said = ("yaml-syntax", "a quote opens here and is never closed", "close it")
+        elif "scanning an a" in (error.context or "") and "numeric character" in problem:
+            mark = opened  # an alias or anchor of no name: text that begins with * or &
+            said = ("yaml-syntax", f'a value cannot begin with "{_at(text, mark)}"', _QUOTE_IT)
         else:
             said = _syntax(problem, text, mark)
         raise refused(shown, *said, mark, opened) from None
@@ -154,6 +157,11 @@ def _not_composed(error: yaml.composer.ComposerError, shown: str) -> UnreadableE
     message = f'the anchor "&{word}" is defined twice'
     hint = "give one of them another name; put text that begins with & in quotes"
     return refused(shown, "yaml-alias", message, hint, mark, error.context_mark)
+
+
+def _at(text: str, mark: Any) -> str:
+    line: str = text.splitlines()[mark.line]
+    return line[mark.column]
 
 
 def _syntax(problem: str, text: str, mark: Any) -> _Said:
