@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from markupsafe import Markup, escape
+
 from recordgen.network.downstream import Outcome
 from recordgen.pages.answer_values import LoadLine
 from recordgen.pages.wording import OUTCOME_CLASS, outcome_text
@@ -25,8 +27,20 @@ def sentence(text: str) -> str:
     return f"{text[0].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
 
 
+def code(text: str) -> Markup:
+    """Return text as HTML, with what stands between backticks as code."""
+    parts = text.split("`")
+    if len(parts) % 2 == 0:
+        return escape(text)
+    inside = Markup("<code>{}</code>")
+    return Markup("").join(
+        inside.format(part) if index % 2 else escape(part) for index, part in enumerate(parts)
+    )
+
+
 FILTERS: dict[str, Callable[..., Any]] = {
     "outcome_class": outcome_class,
     "outcome_words": outcome_words,
     "sentence": sentence,
+    "code": code,
 }
