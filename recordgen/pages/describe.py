@@ -13,6 +13,7 @@ from recordgen.records.quantities import Quantity
 from recordgen.records.supply import MainLugs
 
 NOT_RECORDED = "not recorded"
+_LABELS = {"ppe": "PPE", "x_over_r": "X/R", "of": "about", "by": "by whom"}
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ def facts(
         if name in skip:
             continue
         value = getattr(record, name)
-        label = (field.alias or name).replace("_", " ")
+        label = _LABELS.get(field.alias or name) or (field.alias or name).replace("_", " ")
         label = label[0].upper() + label[1:]
         if value is None or value == () or value == {}:
             if name in always:

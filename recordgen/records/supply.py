@@ -111,11 +111,11 @@ class Load(Placed):
 
     kind: LoadKind
     description: Text | None = None
-    power_va: LoadPower | None = Field(None, alias="power", description="VA, W or hp")
+    power_va: LoadPower | None = Field(None, alias="power", description="VA, W or hp of one piece")
     voltage_v: Volts | None = Field(None, alias="voltage")
     power_factor_percent: Percent | None = Field(None, alias="power_factor")
     continuous: YesNo | None = None
-    quantity: Count | None = None
+    quantity: Count | None = Field(None, description="how many pieces are alike")
     connection: Literal["fixed", "plug"] | None = None
     criticality: Criticality | None = None
     notify: Roles = ()
