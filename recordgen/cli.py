@@ -21,6 +21,7 @@ from recordgen.network.model import Network
 from recordgen.pages.answers import Answers
 from recordgen.portfolio import Portfolio, load_portfolio
 from recordgen.problems import SEVERITIES, Problem
+from recordgen.records.schema import schema_text
 from recordgen.terminal import (
     downstream_json,
     downstream_text,
@@ -230,9 +231,7 @@ def feed(
 @main.command()
 def schema() -> None:
     """Print the JSON Schema of a record file, for editors that check while typing."""
-    from recordgen.records.schema import record_file_schema
-
-    click.echo(json.dumps(record_file_schema(), indent=2, ensure_ascii=False))
+    click.echo(schema_text(), nl=False)
 
 
 def _config_option(function: Any) -> Any:
