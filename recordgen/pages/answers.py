@@ -138,7 +138,7 @@ class Answers:
             sources=tuple((source, self.network.sources[source].text) for source in found.sources),
             dark=dark,
             still_live=self._live(locks, boxes, ()),
-            stored_energy=self._stored_energy(tag, dark),
+            stored_energy=self._stored_energy([tag, *found.passed], dark),
             passed=tuple(
                 (device, self.network.devices[device].bars)
                 for device in found.passed
@@ -288,9 +288,10 @@ class Answers:
         return tuple(sorted(found, key=lambda problem: problem.location))
 
     def _stored_energy(
-        self, tag: str, dark: DownstreamAnswer
+        self, nearby: Iterable[str], dark: DownstreamAnswer
     ) -> tuple[tuple[str, StoredEnergy], ...]:
-        tags = dict.fromkeys([tag, *(line.tag for line in dark.loads)])
+        """Return stored energy of what the locks cut off: the target, what is near it, dark loads."""
+        tags = dict.fromkeys([*nearby, *(line.tag for line in dark.loads)])
         found = []
         for name in tags:
             record = self.record_of(name)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pydantic import BaseModel
 
+from recordgen.records.parts import Placed
 from recordgen.records.positions import Position, Reference
 from recordgen.records.quantities import Quantity
 from recordgen.records.supply import MainLugs
@@ -28,7 +29,7 @@ class Fact:
 def facts(
     record: BaseModel, *, always: Collection[str] = (), skip: Collection[str] = ()
 ) -> tuple[Fact, ...]:
-    """Return every recorded field of a record, in the order of its model.
+    """Return every recorded field of a record: what it is first, then how to get to it.
 
     Parameters
     ----------
@@ -39,7 +40,9 @@ def facts(
         Names of fields that the page shows in another way.
     """
     found = []
-    for name, field in type(record).model_fields.items():
+    fields = type(record).model_fields
+    for name in sorted(fields, key=lambda name: name in Placed.model_fields):
+        field = fields[name]
         if name in skip:
             continue
         value = getattr(record, name)
@@ -70,7 +73,8 @@ def text_of(value: object) -> str:
             parts = [f"{fact.label.lower()} {fact.text}" for fact in facts(value)]
             return ", ".join(parts)
         case tuple():
-            return "; ".join(text_of(item) for item in value)
+            apart = "\n" if any(isinstance(item, BaseModel) for item in value) else "; "
+            return apart.join(text_of(item) for item in value)
         case Mapping():
             return "; ".join(f"{key}: {text_of(item)}" for key, item in value.items())
         case _:

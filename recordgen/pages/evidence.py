@@ -9,7 +9,7 @@ from recordgen.pages import paths
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
-from recordgen.records.field import Trace
+from recordgen.records.field import Reading, Trace
 
 _SECTIONS = (
     ("traces", "trace", "Traces"),
@@ -28,6 +28,7 @@ class FieldRecord:
     anchor: str
     facts: tuple[Fact, ...]
     tags: tuple[str, ...]
+    readings: tuple[Reading, ...]
 
 
 def pages(view: View) -> Iterator[Page]:
@@ -35,16 +36,7 @@ def pages(view: View) -> Iterator[Page]:
     for building, loaded in view.portfolio.buildings.items():
         title = f"Field records: {loaded.records.building.name}"
         sections = [
-            (
-                anchor,
-                heading,
-                [
-                    FieldRecord(
-                        tag, f"{anchor}-{tag}", facts(record), _tags(view, building, record)
-                    )
-                    for tag, record in getattr(loaded.records, name).items()
-                ],
-            )
+            (anchor, heading, list(_records(view, building, name, anchor)))
             for name, anchor, heading in _SECTIONS
         ]
         yield view.page(
@@ -65,7 +57,9 @@ def pages(view: View) -> Iterator[Page]:
 def _records(view: View, building: str, section: str, anchor: str) -> Iterator[FieldRecord]:
     for tag, record in getattr(view.loaded(building).records, section).items():
         tags = _tags(view, building, record)
-        yield FieldRecord(tag, f"{anchor}-{tag}", facts(record), tags)
+        readings = record.readings if isinstance(record, Trace) else ()
+        known = facts(record, skip=("readings",))
+        yield FieldRecord(tag, f"{anchor}-{tag}", known, tags, readings)
 
 
 def _tags(view: View, building: str, record: object) -> tuple[str, ...]:

@@ -48,26 +48,29 @@ def read_conductor_size(value: Any) -> ConductorSize:
     if isinstance(value, ConductorSize):
         return value
     match = _SIZE.fullmatch(value.strip()) if isinstance(value, str) else None
-    hint = 'write it like "12 AWG Cu", "3/0 AWG Cu" or "250 kcmil Al"'
     if match is None:
-        raise PydanticCustomError(
-            "conductor-size",
-            "{found} is not a conductor size",
-            {"found": shown(value), "hint": hint},
-        )
+        raise _no_size(value, "a conductor size")
     written = match["unit"].lower()
     units: dict[str, Literal["AWG", "kcmil", "mm2"]] = {"awg": "AWG", "kcmil": "kcmil"}
     units |= {"mcm": "kcmil", "mm2": "mm2", "mm²": "mm2"}
     unit = units[written]
-    if unit == "AWG" and match["number"] not in _AWG_SIZES:
-        raise PydanticCustomError(
-            "conductor-size",
-            "{found} is not a size of the American wire gauge",
-            {"found": shown(value), "hint": hint},
-        )
+    number = match["number"]
+    if unit == "AWG" and number not in _AWG_SIZES:
+        raise _no_size(value, "a size of the American wire gauge")
+    if unit != "AWG" and ("/" in number or float(number) == 0):
+        raise _no_size(value, "a conductor size")
     metals: dict[str, Metal] = {"cu": "Cu", "al": "Al"}
     metal = metals[match["metal"].lower()] if match["metal"] else None
-    return ConductorSize(match["number"], unit, metal)
+    return ConductorSize(number, unit, metal)
+
+
+def _no_size(value: object, what: str) -> PydanticCustomError:
+    hint = 'write it like "12 AWG Cu", "3/0 AWG Cu" or "250 kcmil Al"'
+    return PydanticCustomError(
+        "conductor-size",
+        "{found} is not {what}",
+        {"found": shown(value), "what": what, "hint": hint},
+    )
 
 
 Size = Annotated[

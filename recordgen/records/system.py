@@ -71,7 +71,7 @@ def read_system(value: Any) -> NominalSystem:
         volts = float(match[1]) * (1000 if match[2] == "kV" else 1)
         if match[2] == "VDC" and not match[3]:
             return NominalSystem(text, volts, None, 0)
-        if match[3]:
+        if match[3] and match[2] != "VDC":
             return NominalSystem(text, volts, None, 1 if match[3] == "single-phase" else 3)
     raise PydanticCustomError(
         "system",
