@@ -12,10 +12,10 @@ from pydantic_core import PydanticCustomError
 from recordgen.records.json_patterns import text_schema
 from recordgen.records.quantities import shown
 
-_WYE: Final = re.compile(r"(\d+)\s?Y\s?/\s?(\d+)(?:\s?V)?")
-_PAIR: Final = re.compile(r"(\d+)\s?/\s?(\d+)(?:\s?V)?(\s+high-leg delta)?")
+_WYE: Final = re.compile(r"([1-9]\d*)\s?Y\s?/\s?([1-9]\d*)(?:\s?V)?")
+_PAIR: Final = re.compile(r"([1-9]\d*)\s?/\s?([1-9]\d*)(?:\s?V)?(\s+high-leg delta)?")
 _ONE: Final = re.compile(
-    r"(\d+(?:\.\d+)?)\s?(k?V|VDC)?(?:\s+(delta|corner-grounded delta|single-phase|three-phase))?"
+    r"([1-9]\d*(?:\.\d+)?|0\.\d*[1-9]\d*)\s?(k?V|VDC)?(?:\s+(delta|corner-grounded delta|single-phase|three-phase))?"
 )
 
 
