@@ -15,7 +15,8 @@ from recordgen.records.quantities import shown
 _WYE: Final = re.compile(r"([1-9]\d*)\s?Y\s?/\s?([1-9]\d*)(?:\s?V)?")
 _PAIR: Final = re.compile(r"([1-9]\d*)\s?/\s?([1-9]\d*)(?:\s?V)?(\s+high-leg delta)?")
 _ONE: Final = re.compile(
-    r"([1-9]\d*(?:\.\d+)?|0\.\d*[1-9]\d*)\s?(k?V|VDC)?(?:\s+(delta|corner-grounded delta|single-phase|three-phase))?"
+    r"([1-9]\d*(?:\.\d+)?|0\.\d*[1-9]\d*)\s?(k?V|VDC)?"
+    r"(?:\s+(delta|corner-grounded delta|single-phase|three-phase))?"
 )
 
 

@@ -179,6 +179,10 @@ def _in_words(problem: str, line: str, mark: Any) -> tuple[str, str]:
             return "a second colon makes a key of what stands before it", _COLON
         message = "this key does not fit the line above it"
         return message, "check the indentation, and that the line above ends its key with a colon"
+    if "sequence entries are not allowed" in problem:
+        return "a list begins on the line of its key", "begin it on the next line; quote a lone -"
+    if "mapping keys are not allowed" in problem:
+        return 'a value cannot begin with "?"', _QUOTE_IT
     if "could not find expected ':'" in problem:
         return "a key without its colon", "end the key with a colon, or indent text below its key"
     if match := re.search(r"expected <block end>, but found (.*)", problem):
