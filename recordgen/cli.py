@@ -35,6 +35,12 @@ WRONG_RECORDS = 1
 WRONG_USAGE = 2
 
 
+class NoSuchThing(click.ClickException):
+    """What was asked about is not recorded."""
+
+    exit_code = WRONG_USAGE
+
+
 class AsOf(click.ParamType):  # type: ignore[type-arg]  # no generic class in click before 8.4
     """A date written as `YYYY-MM-DD`."""
 
@@ -133,7 +139,7 @@ def _find(portfolio: Portfolio, building: str, tags: Iterable[str], finder: Any)
         found = find_building(portfolio.buildings, building)
         return [finder(network, found, tag) for tag in tags]
     except NotFound as error:
-        raise click.UsageError(str(error)) from None
+        raise NoSuchThing(str(error)) from None
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
@@ -145,7 +151,7 @@ def main() -> None:
     """
 
 
-@main.command()
+@main.command(short_help="Check the records.")
 @click.argument(
     "records",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
@@ -163,7 +169,7 @@ def check(records: Path, as_of: dt.date | None, form: str) -> None:
         sys.exit(WRONG_RECORDS)
 
 
-@main.command()
+@main.command(short_help="What goes dark when devices are opened.")
 @click.argument("building")
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
 @click.option("--present", is_flag=True, help="From the recorded present switch positions.")
@@ -188,7 +194,7 @@ def downstream(
     _print(form, downstream_text(answer), downstream_json(answer))
 
 
-@main.command()
+@main.command(short_help="Where every lock goes.")
 @click.argument("building")
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
 @_records_option
@@ -206,7 +212,7 @@ def isolate(
     _print(form, lines[:-1], values[0] if len(values) == 1 else values)
 
 
-@main.command()
+@main.command(short_help="The way from source to load.")
 @click.argument("building")
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
 @_records_option
@@ -228,7 +234,7 @@ def feed(
     _print(form, lines, values[0] if len(values) == 1 else values)
 
 
-@main.command()
+@main.command(short_help="JSON Schema for editors.")
 def schema() -> None:
     """Print the JSON Schema of a record file, for editors that check while typing."""
     click.echo(schema_text(), nl=False)
@@ -243,7 +249,7 @@ def _config_option(function: Any) -> Any:
     )(function)
 
 
-@main.command()
+@main.command(short_help="Build the site.")
 @_config_option
 @click.option(
     "--site-dir",
@@ -266,11 +272,11 @@ def build(config: Path | None, site_dir: Path | None, strict: bool, as_of: dt.da
         sys.exit(WRONG_RECORDS)
     except SiteNotBuilt as error:
         click.echo(f"error: {error}", err=True)
-        sys.exit(WRONG_RECORDS)
+        sys.exit(WRONG_USAGE)
     click.echo(f"The site is in {_near(target)}; open {_near(target / 'index.html')}")
 
 
-@main.command()
+@main.command(short_help="Serve the site while records change.")
 @_config_option
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", type=click.IntRange(1, 65535), default=8000, show_default=True)
@@ -287,7 +293,7 @@ def serve(config: Path | None, host: str, port: int, as_of: dt.date | None) -> N
         sys.exit(WRONG_RECORDS)
     except SiteNotBuilt as error:
         click.echo(f"error: {error}", err=True)
-        sys.exit(WRONG_RECORDS)
+        sys.exit(WRONG_USAGE)
 
 
 def _near(path: Path) -> str:
