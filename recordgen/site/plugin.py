@@ -19,8 +19,8 @@ from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
 
 from recordgen.as_of import as_of_date
-from recordgen.pages.table import all_pages
 from recordgen.pages.page import Page
+from recordgen.pages.table import all_pages
 from recordgen.portfolio import load_portfolio
 from recordgen.problems import Problem, has_errors, in_order
 from recordgen.site.generated import GeneratedPage, add_pages, checked_paths

@@ -29,13 +29,13 @@ def publish(monkeypatch: pytest.MonkeyPatch) -> Publish:
     def set_up(
         pages: tuple[Page, ...] | None = None,
         problems: tuple[Problem, ...] = (),
-        asked: list[tuple[Path, date]] | None = None,
+        asked: list[tuple[Path, date, str]] | None = None,
     ) -> None:
         made = sample_pages() if pages is None else pages
 
-        def load(folder: Path, as_of: date) -> SamplePortfolio:
+        def load(folder: Path, as_of: date, shown_as: str) -> SamplePortfolio:
             if asked is not None:
-                asked.append((folder, as_of))
+                asked.append((folder, as_of, shown_as))
             return SamplePortfolio(problems, made)
 
         monkeypatch.setattr(plugin, "load_portfolio", load)
@@ -51,6 +51,6 @@ def sample_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("sample")
     (folder / "buildings").mkdir()
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plugin, "load_portfolio", lambda folder, as_of: SamplePortfolio())
+        patch.setattr(plugin, "load_portfolio", lambda *_: SamplePortfolio())
         patch.setattr(plugin, "all_pages", lambda portfolio: iter(sample_pages()))
         return build_site(folder=folder, as_of=date(2026, 3, 1))

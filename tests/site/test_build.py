@@ -148,7 +148,7 @@ def test_the_date_and_the_folder_are_handed_to_the_records(
     chosen: date | None,
     expected: date,
 ) -> None:
-    asked: list[tuple[Path, date]] = []
+    asked: list[tuple[Path, date, str]] = []
     publish(asked=asked)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
     (owner / "docs").mkdir()
@@ -157,7 +157,7 @@ def test_the_date_and_the_folder_are_handed_to_the_records(
         f"site_name: S\ntheme: material\nplugins: [search, offline, recordgen: {{{option}}}]\n"
     )
     build_site(config, as_of=chosen)
-    assert asked == [(owner / "buildings", expected)]
+    assert asked == [(owner / "buildings", expected, "buildings")]
 
 
 @pytest.mark.parametrize(
@@ -189,17 +189,40 @@ def test_a_named_configuration_that_is_missing_is_no_reason_to_do_without(owner:
         build_site(owner / "mkdocs.yaml")
 
 
-def test_plain_mkdocs_finds_the_plugin_and_stops_at_errors(tmp_path: Path) -> None:
-    """The installed entry point, in a process of its own; a folder that cannot be records."""
-    (tmp_path / "docs").mkdir()
-    (tmp_path / "mkdocs.yml").write_text(CONFIG)
-    done = subprocess.run(
+def plain_mkdocs(folder: Path) -> subprocess.CompletedProcess[str]:
+    """Run MkDocs itself, as installed, in a process of its own."""
+    return subprocess.run(
         [sys.executable, "-m", "mkdocs", "build", "-q"],
-        cwd=tmp_path,
+        cwd=folder,
         capture_output=True,
         text=True,
         check=False,
     )
+
+
+def test_plain_mkdocs_finds_the_plugin_and_misses_the_records(tmp_path: Path) -> None:
+    (tmp_path / "docs").mkdir()
+    (tmp_path / "mkdocs.yml").write_text(CONFIG)
+    done = plain_mkdocs(tmp_path)
     assert done.returncode == 1
     assert "buildings' isn't an existing directory" in done.stderr
     assert not (tmp_path / "site").exists()
+
+
+def test_plain_mkdocs_keeps_the_earlier_site_when_real_records_cannot_be_read(
+    tmp_path: Path,
+) -> None:
+    records = tmp_path / "buildings" / "shed" / "shed.yaml"
+    records.parent.mkdir(parents=True)
+    (tmp_path / "docs").mkdir()
+    (tmp_path / "mkdocs.yml").write_text(CONFIG)
+    records.write_text("building:\n  name: Shed\n")
+    assert plain_mkdocs(tmp_path).returncode == 0
+    before = contents(tmp_path / "site")
+    assert "shed/index.html" in before
+    records.write_text("building:\n  name: Shed\n  name: Barn\n")
+    done = plain_mkdocs(tmp_path)
+    assert done.returncode == 1
+    assert "buildings/shed/shed.yaml:3:3: error[" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert contents(tmp_path / "site") == before

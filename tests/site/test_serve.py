@@ -23,7 +23,7 @@ from recordgen.site import plugin
 from recordgen.site.build import serve_site
 from tests.site.sample import SamplePortfolio, page
 
-def load(folder, as_of):
+def load(folder, as_of, shown_as):
     text = (folder / "a.yml").read_text()
     place = Location("a.yml", 1, 1)
     wrong = [Problem("error", "made-up", "it is broken", place)] if "broken" in text else []
