@@ -54,11 +54,12 @@ def _add_main(draft: Draft, loaded: LoadedBuilding, tag: str, panel: Panel) -> N
 def opens_every_conductor(poles: int | None, system: NominalSystem | None) -> bool:
     """Say whether a device is known to leave an ungrounded conductor closed when opened.
 
-    Unknown poles are taken as complete: the record's zone is what the device feeds.
+    Unknown poles are taken as complete: the record's zone is what the device feeds. Without a
+    neutral both conductors of a single-phase system may be ungrounded.
     """
     if poles is None or system is None:
         return True
-    ungrounded = {3: 3, 1: 2 if system.neutral_v else 1}.get(system.phases, 1)
+    ungrounded = {3: 3, 1: 2}.get(system.phases, 1)
     return poles >= ungrounded
 
 

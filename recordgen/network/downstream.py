@@ -204,9 +204,11 @@ def _of_load(
     hit = [(node, *groups[node]) for node in nodes if node in groups]
     worst = min((outcome for _, outcome, _ in hit), key=OUTCOMES.index)
     carried = tuple(dict.fromkeys(u for _, o, ups in hit if o == worst for u in ups))
-    dark = sum(outcome == "dark" for _, outcome, _ in hit)
-    if load.legs_together and 0 < dark < len(nodes):
-        worst = "may see abnormal voltage"
+    dark = {node for node, outcome, _ in hit if outcome == "dark"}
+    # Control power is no leg: without it the load stops, and its legs are none the worse.
+    legs, control = nodes[: len(load.circuits)], nodes[len(load.circuits) :]
+    if load.legs_together and 0 < len(dark.intersection(legs)) < len(legs):
+        worst = "dark" if dark.intersection(control) else "may see abnormal voltage"
     again = worst != "loses standby or redundancy" and any(
         reached_again(zone)
         for index, group in enumerate(load.groups)
