@@ -151,6 +151,8 @@ def test_a_byte_order_mark_of_utf_8_is_no_mistake(tmp_path: Path) -> None:
     found = loaded(tmp_path, b"\xef\xbb\xbfrooms: {a: Caf\xc3\xa9}\n")
     assert not found.problems
     assert found.buildings["depot"].records.rooms["a"].name == "Café"
+    (problem,) = loaded(tmp_path, b"\xef\xbb\xbfromms: {}\n").problems
+    assert (problem.location.line, problem.location.column) == (1, 1)
 
 
 @pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
