@@ -290,7 +290,7 @@ class Answers:
     def _stored_energy(
         self, nearby: Iterable[str], dark: DownstreamAnswer
     ) -> tuple[tuple[str, StoredEnergy], ...]:
-        """Return stored energy of what the locks cut off: the target, what is near it, dark loads."""
+        """Return stored energy of the target, of what is near it, and of loads that go dark."""
         tags = dict.fromkeys([*nearby, *(line.tag for line in dark.loads)])
         found = []
         for name in tags:
