@@ -97,7 +97,9 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
         for problem in problems:
             report = log.info if problem.severity == "note" else log.warning
             report(str(problem))
+        log.info("The records are read; making the pages")
         self._sources = checked_paths(tuple(all_pages(portfolio)))
+        log.info(f"{len(self._sources)} pages are made; putting the site together")
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the pages, the guide and the assets to what MkDocs found on disk."""
