@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from recordgen.problems import Location, Problem
@@ -36,6 +36,14 @@ def circuit_at(panel: Panel, port: str) -> Position | None:
     return next((p for p in panel.circuits if wanted.slots[0] in p.slots), None)
 
 
+def _closest_tag(reference: Reference, known: Iterable[str]) -> str | None:
+    """Return `did you mean "…"?` with the port that was asked for."""
+    found = closest(reference.tag, known)
+    if found is None or reference.port is None:
+        return found
+    return found.replace('"?', f'/{reference.port}"?')
+
+
 class Resolver:
     """Resolves references within a portfolio."""
 
@@ -61,6 +69,7 @@ class Resolver:
         loaded = self.buildings.get(reference.building or building)
         if loaded is None:
             hint = closest(str(reference.building), self.buildings)
+            hint = hint or f"there are: {', '.join(self.buildings)}"
             self._report(f'there is no building "{reference.building}"', place, hint)
             return None
         records = loaded.records
@@ -74,7 +83,7 @@ class Resolver:
         if reference.tag in records.sources or reference.tag in records.equipment:
             return self._plain(loaded, reference, place)
         known = [*records.panels, *records.equipment, *records.sources]
-        hint = closest(reference.tag, known) or "define it, or write `unknown`"
+        hint = _closest_tag(reference, known) or "define it, or correct the name"
         if reference.tag in loaded.loads:
             hint = "a load feeds nothing; name the circuit or equipment that does"
         self._report(f'"{reference}" is not recorded in {loaded.id}', place, hint)
@@ -108,7 +117,7 @@ class Resolver:
         position = circuit_at(panel, port)
         if position is None:
             known = [str(p) for p in panel.circuits]
-            hint = closest(port, known) or f"{reference.tag} has {len(known)} recorded positions"
+            hint = closest(port, known) or f"recorded there: {', '.join(known[:12]) or 'nothing'}"
             self._report(f'{reference.tag} has no circuit "{port}"', place, hint)
             return None
         circuit = panel.circuits[position]

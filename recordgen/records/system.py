@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import isclose, sqrt
 from typing import Annotated, Any, Final
 
 from pydantic import PlainValidator
@@ -18,6 +19,8 @@ _ONE: Final = re.compile(
     r"([1-9]\d*(?:\.\d+)?|0\.\d*[1-9]\d*)\s?(k?V|VDC)?"
     r"(?:\s+(delta|corner-grounded delta|single-phase|three-phase))?"
 )
+_ROUNDED: Final = 0.02
+"""Nominal voltages are round numbers: 400/230 is 0.4 % off the square root of three."""
 
 
 @dataclass(frozen=True)
@@ -61,12 +64,14 @@ def read_system(value: Any) -> NominalSystem:
         return value
     text = " ".join(value.split()) if isinstance(value, str) else ""
     if match := _WYE.fullmatch(text):
-        return NominalSystem(text, float(match[1]), float(match[2]), 3)
-    if match := _PAIR.fullmatch(text):
+        line, neutral = float(match[1]), float(match[2])
+        if isclose(line, neutral * sqrt(3), rel_tol=_ROUNDED):
+            return NominalSystem(text, line, neutral, 3)
+    elif match := _PAIR.fullmatch(text):
         first, second = float(match[1]), float(match[2])
-        if first < second and not match[3]:
+        if isclose(second, 2 * first, rel_tol=_ROUNDED) and not match[3]:
             return NominalSystem(text, second, first, 1)
-        if first > second and match[3]:
+        if isclose(first, 2 * second, rel_tol=_ROUNDED) and match[3]:
             return NominalSystem(text, first, second, 3, high_leg=True)
     elif match := _ONE.fullmatch(text):
         volts = float(match[1]) * (1000 if match[2] == "kV" else 1)
