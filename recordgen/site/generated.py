@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date
 from html import escape
@@ -14,6 +15,9 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import TableOfContents, _TocToken, get_toc
 
 from recordgen.pages.page import Heading, Page
+
+# Followed by the next cell, term or link at once; white space does not show in these places.
+_CELL_END = re.compile(r"(</(?:td|th|dt|dd|li)>|</a>(?=<a ))(?=<)")
 
 
 class GeneratedPage(MkDocsPage):
@@ -44,8 +48,13 @@ class GeneratedPage(MkDocsPage):
             self.meta["search"] = {"exclude": True}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
-        """Hand over the finished HTML."""
-        self.content = self.source.html
+        """Hand over the finished HTML.
+
+        The theme's search joins the words of neighbouring cells unless white space is between
+        them: room 213 with 180 VA would be found as 213180 only.
+        """
+        html = self.source.html
+        self.content = _CELL_END.sub(r"\1 ", html) if self.source.searched else html
         self.toc = table_of_contents(self.source.contents)
 
 

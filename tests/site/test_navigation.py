@@ -96,6 +96,18 @@ def test_search_takes_in_what_asks_for_it_and_nothing_else(sample_site: Path) ->
     assert found == searched | set(WRITTEN)
 
 
+def test_search_keeps_the_words_of_neighbouring_cells_apart(owner: Path, publish: Publish) -> None:
+    body = (
+        "<table><tr><th>MW-1</th><td>kitchen</td><td>213</td><td>180 VA</td></tr></table>"
+        '<dl><div><dt>Bus</dt><dd>100 A</dd></div></dl><nav><a href="#a">one</a><a href="#b">two</a></nav>'
+    )
+    publish((page("index.html", "T", body, searched=True),))
+    index = json.loads((build_site(folder=owner) / "search/search_index.json").read_text())
+    text = " ".join(entry["text"] for entry in index["docs"] if "index.html" in entry["location"])
+    words = re.sub(r"<.*?>", "", text).split()
+    assert words == ["MW-1", "kitchen", "213", "180", "VA", "Bus", "100", "A", "one", "two"]
+
+
 def test_an_owner_may_list_the_hand_written_pages(owner: Path, publish: Publish) -> None:
     (owner / "docs").mkdir()
     (owner / "docs" / "rules.md").write_text("# House rules\n\n[All](index.md)")
