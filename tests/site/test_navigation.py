@@ -99,7 +99,8 @@ def test_search_takes_in_what_asks_for_it_and_nothing_else(sample_site: Path) ->
 def test_search_keeps_the_words_of_neighbouring_cells_apart(owner: Path, publish: Publish) -> None:
     body = (
         "<table><tr><th>MW-1</th><td>kitchen</td><td>213</td><td>180 VA</td></tr></table>"
-        '<dl><div><dt>Bus</dt><dd>100 A</dd></div></dl><nav><a href="#a">one</a><a href="#b">two</a></nav>'
+        "<dl><div><dt>Bus</dt><dd>100 A</dd></div></dl>"
+        '<nav><a href="#a">one</a><a href="#b">two</a></nav>'
     )
     publish((page("index.html", "T", body, searched=True),))
     index = json.loads((build_site(folder=owner) / "search/search_index.json").read_text())
