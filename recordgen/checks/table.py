@@ -9,6 +9,7 @@ from recordgen.checks import (
     changed_from_normal,
     contradicted_record,
     lockable_not_recorded,
+    operation_not_recorded,
     several_feeds,
     spare_with_loads,
     unknown_loads,
@@ -24,6 +25,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "contradicted_record": contradicted_record.check,
         "spare_with_loads": spare_with_loads.check,
         "lockable_not_recorded": lockable_not_recorded.check,
+        "operation_not_recorded": operation_not_recorded.check,
         "several_feeds": several_feeds.check,
         "changed_from_normal": changed_from_normal.check,
     }
