@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from recordgen.checks import operation_not_recorded
+from tests.checks.running import examples, found_by, told
 from tests.network.asking import loaded
 
 RECORDS = """
@@ -31,6 +33,19 @@ def said(folder: Path, text: str) -> list[str]:
     ]
 
 
+def test_the_passing_example(tmp_path: Path) -> None:
+    (example,) = examples(operation_not_recorded, "Passing")
+    assert found_by(operation_not_recorded, tmp_path, f"{example}\n") == []
+
+
+def test_the_failing_example(tmp_path: Path) -> None:
+    (example,) = examples(operation_not_recorded, "Failing")
+    problems = found_by(operation_not_recorded, tmp_path, f"{example}\n")
+    # Line 2: `sources: {GEN-1: {kind: generator}}`, at the tag.
+    assert told(problems) == [(2, 11, "warning", "operation-not-recorded")]
+    assert problems[0].subjects == ("home:GEN-1",)
+
+
 def test_nothing_is_said_where_all_is_recorded(tmp_path: Path) -> None:
     assert said(tmp_path, RECORDS.format(**KNOWN)) == []
 
@@ -44,8 +59,10 @@ def test_nothing_is_said_where_all_is_recorded(tmp_path: Path) -> None:
         ),
         (
             "operation",
-            "ATS-1: whether it transfers by itself is not recorded; it counts as not; "
-            "add `operation:`",
+            (
+                "ATS-1: whether it transfers by itself is not recorded; it counts as not; "
+                "add `operation:`"
+            ),
         ),
         (
             "ride",

@@ -12,19 +12,22 @@ AS_OF = dt.date(2026, 11, 25)
 HOME = "home"
 
 
-def loaded(folder: Path, text: str, **others: str) -> Portfolio:
-    """Write record files and load them, errors and all; `others` is building id → its records."""
+def loaded(folder: Path, text: str, about: str = "", **others: str) -> Portfolio:
+    """Write record files and load them, errors and all.
+
+    `about` is more to say of the buildings; `others` is building id → its records.
+    """
     for building, records in {HOME: text, **others}.items():
         place = folder / "buildings" / building
         place.mkdir(parents=True)
         record_file = place / "records.yaml"
-        record_file.write_text(f"building: {{name: House}}\n{records}", encoding="utf-8")
+        record_file.write_text(f"building: {{name: House{about}}}\n{records}", encoding="utf-8")
     return load_portfolio(folder / "buildings", AS_OF, shown_as="buildings")
 
 
-def portfolio(folder: Path, text: str, **others: str) -> Portfolio:
+def portfolio(folder: Path, text: str, about: str = "", **others: str) -> Portfolio:
     """Write record files that hold no error, and load them."""
-    found = loaded(folder, text, **others)
+    found = loaded(folder, text, about, **others)
     assert [str(p) for p in found.problems if p.severity == "error"] == []
     return found
 
