@@ -94,6 +94,8 @@ def _add_fed(
     if isinstance(equipment, Disconnect):
         _add_disconnect(draft, loaded, tag, equipment, ends)
         return
+    if isinstance(equipment, Starter):
+        draft.control_power(loaded, owner, equipment.control_power_from, path)
     draft.devices[owner] = Device(
         tag=owner,
         kind=equipment.kind,

@@ -15,6 +15,7 @@ from recordgen.network.draft import Draft
 from recordgen.network.model import Coupling, CouplingKind, Network, Terminal
 from recordgen.network.positions import position_problems
 from recordgen.network.references import Resolver
+from recordgen.network.starters import control_of_starters
 from recordgen.problems import Location, Problem
 from recordgen.records.loader import LoadedBuilding
 
@@ -62,10 +63,14 @@ def _finished(draft: Draft) -> Network:
             network.circuit_zone[tag] = zone_of[tag]
     for tag, source in draft.sources.items():
         network.sources[tag] = replace(source, zones=tuple(zone_of[p] for p in source.zones))
+    starters = control_of_starters(draft)
     for tag, load in draft.loads.items():
         network.loads[tag] = replace(
             load,
-            groups=tuple(tuple(zone_of[p] for p in group) for group in load.groups),
+            groups=tuple(
+                tuple(zone_of[p] for p in group)
+                for group in (*load.groups, *((p,) for p in starters.get(tag, ())))
+            ),
             zones=tuple(dict.fromkeys(zone_of[p] for p in load.zones)),
         )
     beyond = _beyond_disconnects(network)
@@ -116,7 +121,7 @@ def _plain(point: str) -> str:
 
 def _fed_by(draft: Draft) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
-    for feeder, fed, _ in draft.feeds:
+    for feeder, fed, _ in (*draft.feeds, *draft.control_feeds):
         found.setdefault(feeder, []).append(fed)
     return {feeder: list(dict.fromkeys(fed)) for feeder, fed in found.items()}
 

@@ -42,7 +42,7 @@ def _add_load(draft: Draft, loaded: LoadedBuilding, named: _Named, circuit: str 
                 named.place,
                 f"what feeds {named.tag}: not recorded",
             )
-    control = _control_points(draft, loaded, named, full)
+    control = draft.control_power(loaded, full, load.control_power_from, named.path)
     several = len(points) > 1
     any_one = not several or load.needs == "any"
     groups = (tuple(points),) if any_one else tuple((point,) for point in points)
@@ -114,17 +114,3 @@ def _land(draft: Draft, loaded: LoadedBuilding, named: _Named, target: Target, i
         title=f"disconnect at {named.tag}",
     )
     return own
-
-
-def _control_points(draft: Draft, loaded: LoadedBuilding, named: _Named, full: str) -> list[str]:
-    points = []
-    for index, reference in enumerate(named.load.control_power_from):
-        steps = ("control_power_from", index)
-        place = loaded.where(named.path[0], named.path[1], *named.path[2:], *steps)
-        target = draft.resolver.resolve(reference, loaded.id, place)
-        if target is not None:
-            name = f"{full}/control-{index + 1}"
-            points.append(draft.points.add(name, full, "control power terminals"))
-            draft.joins.append((name, target.point))
-            draft.feeds.append((target.tag, full, place))
-    return points

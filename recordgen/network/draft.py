@@ -27,6 +27,10 @@ class Draft:
     couplings: list[tuple[CouplingKind, str, str]] = field(default_factory=list)
     feeds: list[tuple[str, str, Location]] = field(default_factory=list)
     """What feeds what, as recorded: (full tag of the feeder, full tag of the fed, place)."""
+    control_feeds: list[tuple[str, str, Location]] = field(default_factory=list)
+    """The same for control power."""
+    control_points: dict[str, list[str]] = field(default_factory=dict)
+    """Full tag of what has control power from elsewhere → its terminals for it."""
     joins: list[tuple[str, str]] = field(default_factory=list)
     crossings: list[tuple[str, str]] = field(default_factory=list)
     unknown_load_circuits: dict[str, bool] = field(default_factory=dict)
@@ -63,6 +67,28 @@ class Draft:
                 self.feeds.append((target.tag, owner, place))
         if not named:
             self.unknown_source(loaded, owner, point, path)
+
+    def control_power(
+        self,
+        loaded: LoadedBuilding,
+        owner: str,
+        references: tuple[Reference, ...],
+        path: tuple[str, ...],
+    ) -> list[str]:
+        """Bring control power from elsewhere into the enclosure of `owner`; return its points.
+
+        `path` leads to the record, as in `feed`.
+        """
+        points = self.control_points.setdefault(owner, [])
+        for index, reference in enumerate(references):
+            place = loaded.where(path[0], path[1], *path[2:], "control_power_from", index)
+            target = self.resolver.resolve(reference, loaded.id, place)
+            if target is not None:
+                name = f"{owner}/control-{index + 1}"
+                points.append(self.points.add(name, owner, "control power terminals"))
+                self.joins.append((name, target.point))
+                self.control_feeds.append((target.tag, owner, place))
+        return points
 
     def unknown_source(
         self, loaded: LoadedBuilding, owner: str, point: str, path: tuple[str, ...]
