@@ -176,22 +176,31 @@ def _outcomes_of_groups(supply: Supply, lost: Lost) -> dict[str, tuple[Outcome, 
         if node not in lost["automatic"]:
             carried = node not in lost["battery"]
             found[node] = (
-                ("loses standby or redundancy", _carrying(supply, node, lost["normal"]))
+                (
+                    "loses standby or redundancy",
+                    _carrying(supply, node, lost["normal"], lost["battery"]),
+                )
                 if carried
                 else ("brief interruption, then standby", ())
             )
         elif node not in lost["bridged"]:
-            carrying = _carrying(supply, node, lost["automatic"])
+            carrying = _carrying(supply, node, lost["automatic"], lost["bridged"])
             found[node] = ("rides through, then dark", carrying)
         else:
             found[node] = ("dark", ())
     return found
 
 
-def _carrying(supply: Supply, node: str, lost: set[str]) -> tuple[str, ...]:
-    """Return the UPSs that run on their batteries and govern a node, nearest the sources first."""
+def _carrying(supply: Supply, node: str, lost: set[str], dead: set[str]) -> tuple[str, ...]:
+    """Return the UPSs that carry a group node on their batteries, nearest the sources first.
+
+    `lost` is what no source reaches but a battery may; `dead` what no battery reaches either. A
+    node with several feeds is carried by the UPSs above those that are not dead.
+    """
     devices = supply.network.devices
-    above = reversed(supply.dominators["automatic"].above(node))
+    tree = supply.dominators["automatic"]
+    feeds = [zone for zone in supply.automatic.predecessors(node) if zone not in dead]
+    above = dict.fromkeys(n for zone in feeds for n in reversed(tree.above(zone)))
     return tuple(n for n in above if n in lost and n in devices and devices[n].kind == "UPS")
 
 
