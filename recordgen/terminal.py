@@ -226,6 +226,7 @@ def isolation_json(answer: IsolationAnswer) -> dict[str, object]:
         "target": found.target.tag,
         "isolable": answer.verdict,
         "points": points,
+        "fewest": points,
         "sources": [*found.sources],
         "loads_dark": [line.tag for line in answer.dark.loads if line.outcome == "dark"],
         "reasons": [*answer.reasons],
