@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from recordgen.network.feed_path import FeedPath
-from recordgen.network.model import local
+from recordgen.network.model import building_of, local
 from recordgen.pages.answer_values import (
     DeviceLine,
     DownstreamAnswer,
@@ -36,31 +36,42 @@ def _heading(text: str) -> Iterator[str]:
     yield text.upper()
 
 
-def device_text(line: DeviceLine) -> str:
-    """Return a device in one line: tag, rating, title, room."""
-    parts = [local(line.tag), line.rating or "rating not recorded", line.title]
+def device_text(line: DeviceLine, home: str) -> str:
+    """Return a device in one line: tag, rating, title, room; `home` is the building asked about."""
+    parts = [name(line.tag, home), line.rating or "rating not recorded", line.title]
     where = f"room {line.room}" if line.room else "room not recorded"
     return ", ".join(part for part in (*parts, where, line.directions) if part)
 
 
+def name(node: str, home: str) -> str:
+    """Return a full tag as people of a building say it; other texts as they are."""
+    is_tag = ":" in node and " " not in node
+    return local(node) if is_tag and building_of(node) == home else node
+
+
+def _listed(tags: Iterable[str], home: str) -> str:
+    return ", ".join(name(tag, home) for tag in tags)
+
+
 def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
     """Yield the lines of a downstream answer."""
+    home = building_of(answer.opened[0].tag)
     yield from _stops(answer.stops)
-    opened = " + ".join(local(line.tag) for line in answer.opened)
-    yield f"Opening {opened} (from the {answer.positions} positions)"
+    opened = " + ".join(name(line.tag, home) for line in answer.opened)
+    yield from _wrap(f"Opening {opened} (from the {answer.positions} positions)", "", "  ")
     for device in answer.opened:
-        yield from _wrap(device_text(device), "  ", "    ")
+        yield from _wrap(device_text(device, home), "  ", "    ")
     yield ""
     yield from _wrap(summary(answer))
     for line in answer.loads:
-        yield from _load_text(line)
+        yield from _load_text(line, home)
     if answer.unknown_loads:
         yield from _heading("Goes dark, loads not recorded")
-        yield from _wrap(", ".join(map(local, answer.unknown_loads)), "  ")
+        yield from _wrap(_listed(answer.unknown_loads, home), "  ")
     if answer.nowhere:
         yield from _heading("Source not recorded: may go dark too")
-        yield from _wrap(", ".join(map(local, answer.nowhere)), "  ")
-    yield from _live(answer.still_live)
+        yield from _wrap(_listed(answer.nowhere, home), "  ")
+    yield from _live(answer.still_live, home)
     yield from _heading("Tell first")
     for notice in answer.notify:
         phone = f", {notice.phone}" if notice.phone else ""
@@ -85,28 +96,28 @@ def summary(answer: DownstreamAnswer) -> str:
     return f"{total}: {listed}. Of these {known}, {answer.graded('unverified')} unverified."
 
 
-def _load_text(line: LoadLine) -> Iterator[str]:
+def _load_text(line: LoadLine, home: str) -> Iterator[str]:
     mark = "STOP " if line.stop else ""
     grave = f" [{line.criticality}]" if line.criticality not in ("", "routine") else ""
     room = f", room {line.room}" if line.room else ""
     what = line.description or line.kind
-    circuits = "+".join(local(c) for c in line.circuits) or "source not recorded"
+    circuits = "+".join(name(c, home) for c in line.circuits) or "source not recorded"
     outcome = outcome_text(line.outcome, line.detail, again=line.again)
     yield from _wrap(
-        f"{mark}{local(line.tag)}{grave}: {what}{room} ({circuits}, {line.grade.name})",
+        f"{mark}{name(line.tag, home)}{grave}: {what}{room} ({circuits}, {line.grade.name})",
         "  ",
         "    ",
     )
     yield from _wrap(f"→ {outcome}", "      ", "        ")
 
 
-def _live(lines: Iterable[LiveLine]) -> Iterator[str]:
+def _live(lines: Iterable[LiveLine], home: str) -> Iterator[str]:
     yield from _heading("Stays live")
     found = False
     for line in lines:
         found = True
-        source = f", from {local(line.source)}" if line.source else ""
-        yield from _wrap(f"{local(line.enclosure)}: {line.what}{source}", "  ", "    ")
+        source = f", from {name(line.source, home)}" if line.source else ""
+        yield from _wrap(f"{name(line.enclosure, home)}: {line.what}{source}", "  ", "    ")
     if not found:
         yield "  nothing recorded in the same enclosures"
 
@@ -121,6 +132,7 @@ def _stops(problems: Iterable[Any]) -> Iterator[str]:
 def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     """Yield the lines of an isolation answer."""
     found = answer.isolation
+    home = building_of(found.target.tag)
     yield from _stops(answer.stops)
     yield f"To make {local(found.target.tag)} dead ({found.target.kind})"
     yield from _wrap(VERDICTS[answer.verdict], "  ")
@@ -128,23 +140,24 @@ def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
         yield from _wrap(f"! {reason}", "  ", "    ")
     yield from _heading("Open, lock and tag")
     for number, point in enumerate(answer.points, 1):
-        yield from _wrap(f"{number}. {device_text(point.device)}", "  ", "     ")
-        yield from _wrap(f"breaks: {' → '.join(map(local_or_text, point.way))}", "     ", "       ")
+        yield from _wrap(f"{number}. {device_text(point.device, home)}", "  ", "     ")
+        way = " → ".join(name(node, home) for node in point.way)
+        yield from _wrap(f"breaks: {way}", "     ", "       ")
     if not answer.points:
         yield "  no lock point is recorded"
     yield from _heading("These locks darken")
     yield from _wrap(summary(answer.dark), "  ")
-    yield from _live(answer.still_live)
+    yield from _live(answer.still_live, home)
     if answer.passed:
         yield from _heading("Nearer, but no point to lock")
         for device, why in answer.passed:
-            yield from _wrap(f"{local(device)}: {why}", "  ", "    ")
+            yield from _wrap(f"{name(device, home)}: {why}", "  ", "    ")
     if answer.stored_energy:
         yield from _heading("Stored energy")
         for tag, energy in answer.stored_energy:
             wait = energy.wait_min.written if energy.wait_min is not None else "not recorded"
             what = energy.what or energy.kind
-            yield from _wrap(f"{local(tag)}: {what}, wait {wait}", "  ", "    ")
+            yield from _wrap(f"{name(tag, home)}: {what}, wait {wait}", "  ", "    ")
     if answer.notes:
         yield from _heading("Nobody has recorded having looked")
         for note in answer.notes:
@@ -153,25 +166,20 @@ def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     yield from _wrap(CAUTION)
 
 
-def local_or_text(node: str) -> str:
-    """Return a full tag without its building; other texts as they are."""
-    return local(node) if ":" in node and " " not in node else node
-
-
 def feed_text(
     tag: str, paths: Iterable[FeedPath], device_lines: dict[str, DeviceLine]
 ) -> Iterator[str]:
     """Yield the lines of a feed answer: source to load, each device with its rating."""
+    home = building_of(tag)
     for path in paths:
         state = "standby" if path.standby else "normal"
-        feed = local_or_text(path.feed)
-        yield f"{local(tag)} by {feed} ({state})"
+        yield f"{local(tag)} by {name(path.feed, home)} ({state})"
         if path.source is None:
             yield "  no source reaches it in the normal state"
             continue
-        yield f"  {local(path.source)}"
+        yield f"  {name(path.source, home)}"
         for depth, device in enumerate(path.devices, 1):
-            line = device_text(device_lines[device])
+            line = device_text(device_lines[device], home)
             yield from _wrap(
                 line, "  " + " " * min(depth, 10) + "└ ", "  " + " " * min(depth, 10) + "    "
             )

@@ -257,25 +257,29 @@ class Answers:
         return found
 
     def _notify(self, opened: Iterable[str], loads: Iterable[LoadLine]) -> tuple[Notice, ...]:
-        found: dict[Notice, None] = {}
-        buildings = [building_of(tag) for tag in opened]
+        """Return whom to tell, everyone once: those named for a load first."""
+        named: dict[tuple[str, str], list[str]] = {}
+        buildings = dict.fromkeys(building_of(tag) for tag in opened)
         for line in loads:
-            buildings.append(building_of(line.tag))
-            roles = self.load(line.tag).notify
-            for role in roles:
-                found[self._contact(building_of(line.tag), role, local(line.tag))] = None
-        for building in dict.fromkeys(buildings):
-            for contact in self.portfolio.buildings[building].records.building.notify:
-                notice = Notice(
-                    building, contact.role, contact.phone or "", contact.when or "any outage"
-                )
-                found.setdefault(notice)
+            building = building_of(line.tag)
+            buildings.setdefault(building)
+            for role in self.load(line.tag).notify:
+                named.setdefault((building, role), []).append(local(line.tag))
+        contacts = {
+            (building, contact.role.lower()): contact
+            for building in buildings
+            for contact in self.portfolio.buildings[building].records.building.notify
+        }
+        found = []
+        for (building, role), tags in named.items():
+            contact = contacts.pop((building, role.lower()), None)
+            when = f"{contact.when}; " if contact is not None and contact.when else ""
+            phone = (contact.phone if contact is not None else None) or ""
+            found.append(Notice(building, role, phone, f"{when}for {', '.join(tags)}"))
+        for (building, _), contact in contacts.items():
+            when = contact.when or "any outage"
+            found.append(Notice(building, contact.role, contact.phone or "", when))
         return tuple(found)
-
-    def _contact(self, building: str, role: str, load: str) -> Notice:
-        contacts = self.portfolio.buildings[building].records.building.notify
-        phone = next((c.phone for c in contacts if c.role.lower() == role.lower()), None)
-        return Notice(building, role, phone or "", f"for {load}")
 
     def _stops(self, subjects: Iterable[str]) -> tuple[Problem, ...]:
         by_tag = self.portfolio.problems_of
