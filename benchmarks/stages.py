@@ -1,0 +1,79 @@
+"""The stages that are measured, each run whole in a process of its own."""
+
+from __future__ import annotations
+
+import datetime as dt
+import logging
+import resource
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+AS_OF = dt.date(2026, 11, 25)
+
+
+def read(folder: Path) -> str:
+    from recordgen.records.loader import load_records
+
+    found = load_records(folder / "buildings")
+    return f"{len(found.buildings)} buildings"
+
+
+def check(folder: Path) -> str:
+    from recordgen.portfolio import load_portfolio
+
+    found = load_portfolio(folder / "buildings", AS_OF)
+    return f"{len(found.network.devices)} devices, {len(found.network.loads)} loads"
+
+
+def answers(folder: Path) -> str:
+    from recordgen.pages.answers import Answers
+    from recordgen.pages.lockout import targets
+    from recordgen.pages.view import View
+    from recordgen.portfolio import load_portfolio
+
+    portfolio = load_portfolio(folder / "buildings", AS_OF)
+    asked = Answers(portfolio)
+    for tag in portfolio.network.devices:
+        asked.downstream([tag])
+    sheets = list(targets(View(portfolio)))
+    for tag in sheets:
+        asked.isolation(tag)
+    return f"{len(portfolio.network.devices)} lists, {len(sheets)} sheets"
+
+
+def pages(folder: Path) -> str:
+    from recordgen.pages.table import all_pages
+    from recordgen.portfolio import load_portfolio
+
+    count = size = 0
+    for page in all_pages(load_portfolio(folder / "buildings", AS_OF)):
+        count += 1
+        size += len(page.html)
+    return f"{count} pages, {size / 1e6:.0f} MB"
+
+
+def build(folder: Path) -> str:
+    from recordgen.site.build import build_site
+
+    logging.getLogger("mkdocs").setLevel(logging.CRITICAL)
+    target = build_site(site_dir=folder / "site", folder=folder, as_of=AS_OF)
+    size = sum(path.stat().st_size for path in target.rglob("*") if path.is_file())
+    return f"{size / 1e6:.0f} MB on disk"
+
+
+STAGES: dict[str, Callable[[Path], str]] = {
+    "read": read,
+    "check": check,
+    "answers": answers,
+    "pages": pages,
+    "build": build,
+}
+
+
+def measured(stage: str, folder: str) -> tuple[float, float, str]:
+    """Return CPU seconds, peak memory [MB] and what was made, of one stage in this process."""
+    started = time.process_time()
+    made = STAGES[stage](Path(folder))
+    spent = time.process_time() - started
+    return spent, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, made
