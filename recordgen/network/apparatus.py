@@ -32,6 +32,7 @@ def add_sources(draft: Draft, loaded: LoadedBuilding) -> None:
     for tag, source in loaded.records.sources.items():
         full = f"{loaded.id}:{tag}"
         draft.points.add(full, full, "terminals")
+        draft.system_at(source.system, full)
         starts = source.kind == "utility" or source.start == "automatic"
         # Alone, photovoltaic and storage that stop with the utility, and what has to be brought
         # and connected first, keep nothing running; not recorded counts as stopping.
@@ -83,6 +84,9 @@ def _add_fed(
     draft.points.add(owner, owner, load_name)
     draft.feed(loaded, owner, line, equipment.fed_from, (*path, "fed_from"))
     ends: list[tuple[Role, str]] = [("line", line), ("load", owner)]
+    if isinstance(equipment, Transformer):
+        draft.system_at(equipment.primary, line)
+        draft.system_at(equipment.secondary, owner)
     if isinstance(equipment, Ups):
         ends += _ups_bypasses(draft, loaded, tag, equipment)
         battery = f"{owner}/battery"
@@ -158,12 +162,12 @@ def _add_disconnect(
         terminals=terminals(*ends),
         enclosure=owner,
         place=loaded.where("equipment", tag),
+        poles=switch.poles,
         closed=switch.normal == "closed",
         present=switch.present.position if switch.present else None,
         locks_open=locks_open,
         bars=why_no_lock(
             locks_open,
-            opens_all=True,
             electrically_operated=switch.electrically_operated,
             draw_out=racks_out,
         ),
@@ -224,7 +228,6 @@ def _add_tie(draft: Draft, loaded: LoadedBuilding, tag: str, tie: BusTie) -> Non
         locks_open=locks_open,
         bars=why_no_lock(
             locks_open,
-            opens_all=True,
             electrically_operated=tie.electrically_operated,
             draw_out=racks_out,
         ),

@@ -9,7 +9,6 @@ from recordgen.records import parts
 from recordgen.records.loader import LoadedBuilding
 from recordgen.records.positions import Position
 from recordgen.records.supply import Circuit, Panel
-from recordgen.records.system import NominalSystem
 
 
 def add_panels(draft: Draft, loaded: LoadedBuilding) -> None:
@@ -18,6 +17,7 @@ def add_panels(draft: Draft, loaded: LoadedBuilding) -> None:
         owner = f"{loaded.id}:{tag}"
         line = draft.points.add(f"{owner}/line", owner, "line terminals")
         bus = draft.points.add(f"{owner}/bus", owner, "bus")
+        draft.system_at(panel.system, line, bus)
         _add_main(draft, loaded, tag, panel)
         draft.feed(loaded, owner, line, panel.fed_from, ("panels", tag, "fed_from"))
         draft.temporary(loaded, bus, panel.temporary_feeds, ("panels", tag))
@@ -35,7 +35,6 @@ def _add_main(draft: Draft, loaded: LoadedBuilding, tag: str, panel: Panel) -> N
         draft.joins.append((f"{owner}/line", f"{owner}/bus"))
         return
     locks_open = panel.locks_open(main)
-    opens_all = opens_every_conductor(main.poles, panel.system)
     draft.devices[f"{owner}/main"] = Device(
         tag=f"{owner}/main",
         kind="main device",
@@ -44,31 +43,18 @@ def _add_main(draft: Draft, loaded: LoadedBuilding, tag: str, panel: Panel) -> N
         place=loaded.where("panels", tag, "main"),
         present=panel.main_present.position if panel.main_present else None,
         locks_open=locks_open,
-        opens_all=opens_all,
-        bars=_bars(main, locks_open, opens_all=opens_all),
+        poles=main.poles,
+        bars=_bars(main, locks_open),
         rating=rating_text(main, main.poles),
         title=f"main device of {tag}",
     )
 
 
-def opens_every_conductor(poles: int | None, system: NominalSystem | None) -> bool:
-    """Say whether a device is known to leave an ungrounded conductor closed when opened.
-
-    Unknown poles are taken as complete: the record's zone is what the device feeds. Without a
-    neutral both conductors of a single-phase system may be ungrounded.
-    """
-    if poles is None or system is None:
-        return True
-    ungrounded = {3: 3, 1: 2}.get(system.phases, 1)
-    return poles >= ungrounded
-
-
-def _bars(device: parts.Device, locks_open: bool | None, *, opens_all: bool) -> str:
+def _bars(device: parts.Device, locks_open: bool | None) -> str:
     if device.kind == "contactor":
         return "a contactor does not isolate"
     return why_no_lock(
         locks_open,
-        opens_all=opens_all,
         electrically_operated=device.electrically_operated,
         draw_out=bool(device.draw_out),
     )
@@ -102,6 +88,8 @@ def _add_circuit(
     poles = (device.poles if device else None) or (
         None if panel.counts_by_device else len(position.slots)
     )
+    if poles is not None:
+        draft.circuit_conductors[own] = poles
     locks_open = panel.locks_open(device) if device else panel.lockable
     draft.devices[own] = Device(
         tag=own,
@@ -112,7 +100,8 @@ def _add_circuit(
         closed=circuit.normal == "closed",
         present=circuit.present.position if circuit.present else None,
         locks_open=locks_open,
-        bars=_bars(device or parts.Device(), locks_open, opens_all=True),
+        poles=poles,
+        bars=_bars(device or parts.Device(), locks_open),
         rating=rating_text(device, poles),
         title=circuit.description or ("spare" if circuit.spare else ""),
     )

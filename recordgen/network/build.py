@@ -10,6 +10,7 @@ import networkx as nx
 
 from recordgen.network.apparatus import add_equipment, add_sources
 from recordgen.network.assemblies import add_panels
+from recordgen.network.conductors import mark_partial_devices
 from recordgen.network.consumers import add_loads
 from recordgen.network.draft import Draft
 from recordgen.network.model import Coupling, CouplingKind, Network, Terminal
@@ -63,6 +64,11 @@ def _finished(draft: Draft) -> Network:
             network.circuit_zone[tag] = zone_of[tag]
     for tag, source in draft.sources.items():
         network.sources[tag] = replace(source, zones=tuple(zone_of[p] for p in source.zones))
+    mark_partial_devices(
+        network,
+        _most(draft.system_conductors, zone_of),
+        _most(draft.circuit_conductors, zone_of),
+    )
     starters = control_of_starters(draft)
     for tag, load in draft.loads.items():
         network.loads[tag] = replace(
@@ -89,6 +95,15 @@ def _finished(draft: Draft) -> Network:
     }
     network.hazard.update(_hazard_graph(network))
     return network
+
+
+def _most(at_points: Mapping[str, int], zone_of: Mapping[str, str]) -> dict[str, int]:
+    """Return zone → the largest of the numbers at its points."""
+    found: dict[str, int] = {}
+    for point, number in at_points.items():
+        zone = zone_of[point]
+        found[zone] = max(number, found.get(zone, 0))
+    return found
 
 
 def _couple(network: Network, kind: CouplingKind, zones: tuple[str, str], text: str) -> None:

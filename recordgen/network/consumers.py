@@ -107,9 +107,7 @@ def _land(draft: Draft, loaded: LoadedBuilding, named: _Named, target: Target, i
         enclosure=box,
         place=loaded.where(named.path[0], named.path[1], *named.path[2:], "local_disconnect"),
         locks_open=switch.lockable,
-        bars=why_no_lock(
-            switch.lockable, opens_all=True, electrically_operated=False, draw_out=False
-        ),
+        bars=why_no_lock(switch.lockable, electrically_operated=False, draw_out=False),
         rating=f"{rating} {switch.kind}".strip(),
         title=f"disconnect at {named.tag}",
     )

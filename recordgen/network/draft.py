@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from recordgen.network.conductors import ungrounded
 from recordgen.network.model import CouplingKind, Device, NetworkLoad, NetworkSource, Role, Terminal
 from recordgen.network.points import Points
 from recordgen.network.references import Resolver
@@ -12,6 +13,7 @@ from recordgen.problems import Location, Problem
 from recordgen.records.loader import LoadedBuilding
 from recordgen.records.parts import TemporaryFeed
 from recordgen.records.positions import Reference
+from recordgen.records.system import NominalSystem
 
 
 @dataclass
@@ -34,6 +36,10 @@ class Draft:
     joins: list[tuple[str, str]] = field(default_factory=list)
     crossings: list[tuple[str, str]] = field(default_factory=list)
     unknown_load_circuits: dict[str, bool] = field(default_factory=dict)
+    system_conductors: dict[str, int] = field(default_factory=dict)
+    """Point → ungrounded conductors of the system recorded there."""
+    circuit_conductors: dict[str, int] = field(default_factory=dict)
+    """Point → poles of the circuit whose load side it is."""
 
     def feed(
         self,
@@ -100,6 +106,12 @@ class Draft:
             tag, "unknown", (point,), place, f"what feeds {owner.partition(':')[2]}: not recorded"
         )
 
+    def system_at(self, system: NominalSystem | None, *points: str) -> None:
+        """Note how many ungrounded conductors there are at points of a recorded system."""
+        count = ungrounded(system)
+        if count is not None:
+            self.system_conductors.update(dict.fromkeys(points, count))
+
     def temporary(
         self,
         loaded: LoadedBuilding,
@@ -135,11 +147,9 @@ def terminals(*pairs: tuple[Role, str]) -> tuple[Terminal, ...]:
 
 
 def why_no_lock(
-    locks_open: bool | None, *, opens_all: bool, electrically_operated: bool | None, draw_out: bool
+    locks_open: bool | None, *, electrically_operated: bool | None, draw_out: bool
 ) -> str:
     """Return why a switching device is no point to lock at; empty where it is one."""
-    if not opens_all:
-        return "does not open every ungrounded conductor"
     if electrically_operated and not draw_out:
         return "electrically operated and not drawn out: it can reclose"
     if locks_open is None:

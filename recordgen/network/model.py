@@ -58,6 +58,8 @@ class Device:
         Why it is no point to lock at, in words; empty where it is one.
     automatic : bool
         Whether a transfer switch or tie acts by itself.
+    poles : int or None
+        None where that is not recorded.
     opens_all : bool
         Whether it opens every ungrounded conductor of what it feeds.
     rating : str
@@ -77,6 +79,7 @@ class Device:
     locks_open: bool | None = None
     bars: str = ""
     automatic: bool = False
+    poles: int | None = None
     opens_all: bool = True
     rating: str = ""
     title: str = ""

@@ -110,6 +110,8 @@ class _Writer:
 
     def panel(self, tag: str) -> None:
         panel: dict[str, Any] = {"kind": "panelboard", "system": "208Y/120"}
+        # One number a device, so that a circuit has as many poles as what it feeds.
+        panel["numbering"] = "by device"
         panel |= self.lockable() | self.feeds()
         main = self.of("lugs", "device", None)
         if main == "lugs":

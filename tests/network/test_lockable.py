@@ -145,7 +145,7 @@ def test_a_main_with_too_few_poles_does_not_isolate(
     if not counts:
         verdict, points, reason = chain(tmp_path / "2", lp_main=main, system=system)
         assert (verdict, points) == ("no", set())
-        assert "LP/main (does not open every ungrounded conductor)" in reason
+        assert "LP/main (opens" in reason
 
 
 # MSB/1 ─ DS ─ STARTER ─ MOTOR, MSB/2 ─ DRIVE ─ PUMP (with a bypass from MSB/3)
