@@ -12,6 +12,7 @@ from recordgen.checks import (
     operation_not_recorded,
     several_feeds,
     spare_with_loads,
+    too_few_poles,
     unknown_loads,
     unknown_source,
 )
@@ -24,6 +25,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "unknown_loads": unknown_loads.check,
         "contradicted_record": contradicted_record.check,
         "spare_with_loads": spare_with_loads.check,
+        "too_few_poles": too_few_poles.check,
         "lockable_not_recorded": lockable_not_recorded.check,
         "operation_not_recorded": operation_not_recorded.check,
         "several_feeds": several_feeds.check,
