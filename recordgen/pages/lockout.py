@@ -96,6 +96,7 @@ def _page(view: View, tag: str) -> Page:
             "restore": RESTORE_STEPS,
             "cautions": CAUTIONS,
             "notify": answer.dark.notify,
+            "own_disconnect": _own_disconnect(view, tag, answer),
         },
     )
 
@@ -113,6 +114,13 @@ def _what(view: View, tag: str) -> str:
     if isinstance(record, Load):
         return f"{record.kind}: {record.description}" if record.description else record.kind
     return getattr(record, "name", None) or ""
+
+
+def _own_disconnect(view: View, tag: str, answer: IsolationAnswer) -> str | None:
+    """Return the disconnect at a load where it is none of the places to lock."""
+    device = f"{tag}/disconnect"
+    locked = any(point.device.tag == device for point in answer.points)
+    return device if device in view.network.devices and not locked else None
 
 
 def _label(record: Placed | None) -> tuple[Fact, ...]:
