@@ -130,8 +130,10 @@ def _lost_by_trees(supply: Supply, tags: tuple[str, ...]) -> Lost:
 
 def _lost_by_walking(supply: Supply, tags: tuple[str, ...]) -> Lost:
     return {
-        name: _reached(graph, ()) - _reached(graph, tags) - set(tags)
+        # What no tree holds had no supply to lose.
+        name: {node for node in supply.dominators[name].parent if node not in still} - set(tags)
         for name, graph in supply.graphs.items()
+        for still in [_reached(graph, tags)]
     }
 
 
@@ -151,9 +153,9 @@ def _answer(supply: Supply, hazard: Hazard, tags: tuple[str, ...], lost: Lost) -
     groups = _outcomes_of_groups(supply, lost)
     names = {node.rpartition("#")[0] for node in groups}
     again = hazard.reacher(tags)
-    affected = [
-        _of_load(network.loads[tag], groups, again) for tag in network.loads if tag in names
-    ]
+    # In order of the records, without a walk over all loads for every device.
+    in_order = sorted(names, key=supply.load_order.__getitem__)
+    affected = [_of_load(network.loads[tag], groups, again) for tag in in_order]
     affected.sort(key=lambda a: OUTCOMES.index(a.outcome))
     dark = frozenset(node for node in lost["automatic"] if node in network.zones)
     unknown = tuple(

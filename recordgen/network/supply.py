@@ -213,6 +213,11 @@ class Supply:
         return {name: Dominators(graph) for name, graph in self.graphs.items()}
 
     @cached_property
+    def load_order(self) -> dict[str, int]:
+        """Load → its place in the order of the records."""
+        return {tag: index for index, tag in enumerate(self.network.loads)}
+
+    @cached_property
     def redundancies(self) -> tuple[Redundancy, ...]:
         """Everything that has a second input in the automatic graph."""
         found = []
