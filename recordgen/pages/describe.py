@@ -52,7 +52,10 @@ def facts(
             if name in always:
                 found.append(Fact(label, NOT_RECORDED, known=False))
         elif value is not False or name in record.model_fields_set:
-            found.append(Fact(label, text_of(value)))
+            # A part may be there with nothing in it: its key was written, and no more.
+            text = text_of(value)
+            known = bool(text.strip("\n; "))
+            found.append(Fact(label, text if known else NOT_RECORDED, known))
     return tuple(found)
 
 
