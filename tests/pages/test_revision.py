@@ -4,7 +4,6 @@ The buildings are copies of the demo's: the clinic for itself, the workshop and 
 fed from it.
 """
 
-import hashlib
 import json
 import shutil
 import subprocess
@@ -75,15 +74,6 @@ def test_the_same_records_make_the_same_pages(copied: Copy) -> None:
         found.append(json.loads(made.stdout))
     assert len(found[0]) > 300
     assert list(found[0].items()) == list(found[1].items())
-
-
-def test_the_same_pages_twice_in_one_process(copied: Copy) -> None:
-    portfolio = load_portfolio(copied("garage", "workshop"), AS_OF)
-    digests = [
-        hashlib.sha256("".join(page.html for page in all_pages(portfolio)).encode()).hexdigest()
-        for _ in range(2)
-    ]
-    assert digests[0] == digests[1]
 
 
 def test_another_layout_of_the_files_changes_no_sheet(copied: Copy) -> None:
