@@ -16,7 +16,7 @@ A load whose legs come from one panel and that keeps some of them may see an abn
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -101,13 +101,13 @@ def downstream(supply: Supply, hazard: Hazard, opened: Iterable[str]) -> Downstr
     Notes
     -----
     One device is answered from the dominator trees; several are too, where nothing that they
-    govern is fed from elsewhere (then the answer is the union); otherwise the graphs are walked
-    without the opened devices.
+    govern is fed from elsewhere (then the answer is the union); otherwise what hangs together with
+    the opened devices is walked without them.
     """
     tags = tuple(dict.fromkeys(opened))
     trees = supply.dominators.values()
     loose = [tag for tag in tags if not all(tree.closed_below(tag) for tree in trees)]
-    lost = _lost_by_trees if len(loose) <= 1 else _lost_by_walking
+    lost = _lost_by_trees if len(loose) <= 1 else _lost_nearby
     return _answer(supply, hazard, tags, lost(supply, tags))
 
 
@@ -128,24 +128,30 @@ def _lost_by_trees(supply: Supply, tags: tuple[str, ...]) -> Lost:
     }
 
 
-def _lost_by_walking(supply: Supply, tags: tuple[str, ...]) -> Lost:
+def _lost_nearby(supply: Supply, tags: tuple[str, ...]) -> Lost:
     return {
-        # What no tree holds had no supply to lose.
-        name: {node for node in supply.dominators[name].parent if node not in still} - set(tags)
+        name: _lost(graph, tags, set().union(*(supply.parts[name].get(t, ()) for t in tags)))
         for name, graph in supply.graphs.items()
-        for still in [_reached(graph, tags)]
     }
 
 
-def _reached(graph: nx.DiGraph[str], opened: tuple[str, ...]) -> set[str]:
-    blocked = set(opened)
-    seen, stack = {ROOT}, [ROOT]
+def _lost_by_walking(supply: Supply, tags: tuple[str, ...]) -> Lost:
+    # What no tree holds had no supply to lose.
+    return {
+        name: _lost(graph, tags, supply.dominators[name].parent)
+        for name, graph in supply.graphs.items()
+    }
+
+
+def _lost(graph: nx.DiGraph[str], tags: tuple[str, ...], within: Collection[str]) -> set[str]:
+    """Return which of some nodes, all reached by a source, are not once devices are opened."""
+    seen, stack = {ROOT, *tags}, [ROOT]
     while stack:
         for node in graph.succ[stack.pop()]:
-            if node not in seen and node not in blocked:
+            if node not in seen and node in within:
                 seen.add(node)
                 stack.append(node)
-    return seen
+    return {node for node in within if node not in seen}
 
 
 def _answer(supply: Supply, hazard: Hazard, tags: tuple[str, ...], lost: Lost) -> Downstream:
@@ -158,17 +164,17 @@ def _answer(supply: Supply, hazard: Hazard, tags: tuple[str, ...], lost: Lost) -
     affected = [_of_load(network.loads[tag], groups, again) for tag in in_order]
     affected.sort(key=lambda a: OUTCOMES.index(a.outcome))
     dark = frozenset(node for node in lost["automatic"] if node in network.zones)
-    unknown = tuple(
-        tag for tag in network.unknown_load_circuits if network.circuit_zone[tag] in lost["normal"]
+    unknown = sorted(
+        pair for zone in lost["normal"] for pair in supply.unknown_loads_at.get(zone, ())
     )
-    return Downstream(tags, tuple(affected), unknown, dark)
+    return Downstream(tags, tuple(affected), tuple(tag for _, tag in unknown), dark)
 
 
 def _outcomes_of_groups(supply: Supply, lost: Lost) -> dict[str, tuple[Outcome, tuple[str, ...]]]:
     """Return group node → outcome and carrying UPSs, for every group that is affected."""
     found: dict[str, tuple[Outcome, tuple[str, ...]]] = {}
-    for redundancy in supply.redundancies:
-        if any(zone in lost["automatic"] for zone in redundancy.inputs):
+    for zone in lost["automatic"].intersection(supply.redundancies_at):
+        for redundancy in supply.redundancies_at[zone]:
             for node in redundancy.groups:
                 found[node] = ("loses standby or redundancy", ())
     # What is not in the normal graph from the start has no supply to lose.

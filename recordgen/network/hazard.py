@@ -7,7 +7,7 @@ inlet is a source like any other.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 import networkx as nx
 
@@ -19,21 +19,30 @@ class Hazard:
 
     def __init__(self, network: Network) -> None:
         self.network = network
+        # The graph's own views cost more than the walks over them.
+        self._near = {node: tuple(near) for node, near in network.hazard.adjacency()}
         self._towards: dict[str, str | None] = dict.fromkeys(network.sources)
         # Readers look for the utility first; other sources stand in where it does not reach.
         utility = [t for t, source in network.sources.items() if source.kind == "utility"]
         self._spread(utility)
         self._spread(tag for tag in network.sources if tag not in utility)
-        self._sources_of: dict[str, tuple[str, ...]] = {}
-        for part in nx.connected_components(network.hazard):
-            sources = tuple(tag for tag in network.sources if tag in part)
-            self._sources_of.update(dict.fromkeys(part, sources))
+        self._sources_of = self._by_part()
+
+    def _by_part(self) -> dict[str, tuple[str, ...]]:
+        """Return node → the sources that hang together with it, in order of the records."""
+        parts = list(nx.connected_components(self.network.hazard))
+        number = {node: index for index, part in enumerate(parts) for node in part}
+        sources: list[list[str]] = [[] for _ in parts]
+        for tag in self.network.sources:
+            sources[number[tag]].append(tag)
+        found = [tuple(tags) for tags in sources]
+        return {node: found[index] for node, index in number.items()}
 
     def _spread(self, sources: Iterable[str]) -> None:
         queue = deque(sources)
         while queue:
             node = queue.popleft()
-            for near in self.network.hazard[node]:
+            for near in self._near[node]:
                 if near not in self._towards:
                     self._towards[near] = node
                     queue.append(near)
@@ -44,8 +53,7 @@ class Hazard:
 
     def reacher(self, opened: Iterable[str]) -> Callable[[str], bool]:
         """Return a function that says whether a source reaches a node with devices open."""
-        find = self.path_finder(opened)
-        return lambda node: find(node) is not None
+        return _Search(self._towards, self._near, opened).reaches
 
     def path_finder(self, opened: Iterable[str]) -> Callable[[str], tuple[str, ...] | None]:
         """Return a function node → the way from a source to it past the open devices, or None.
@@ -54,62 +62,88 @@ class Hazard:
         ----------
         opened : iterable of str
             Tags of devices that are open.
-
-        Notes
-        -----
-        A shortest way from every node to a source is known. Where it passes an open device, the
-        search goes on around the node, and ends at the first node whose own way is clear; so a
-        dead part costs its size and a live one little.
         """
-        blocked = frozenset(opened)
-        clear: dict[str, bool] = {}
-        dead: set[str] = set()
+        return _Search(self._towards, self._near, opened).way
 
-        def is_clear(node: str) -> bool:
-            chain = []
-            here: str | None = node
-            while here is not None and here not in clear:
-                chain.append(here)
-                here = self._towards[here]
-            verdict = here is None or clear[here]
-            for link in reversed(chain):
-                verdict = verdict and link not in blocked
-                clear[link] = verdict
-            return clear[node]
 
-        def find(node: str) -> tuple[str, ...] | None:
-            if node in dead or node in blocked or node not in self._towards:
-                return None
-            from_node: dict[str, str | None] = {node: None}
-            queue = deque([node])
-            while queue:
-                here = queue.popleft()
-                if is_clear(here):
-                    return self._chain(here)[:-1] + tuple(_back(from_node, here))
-                for near in self.network.hazard[here]:
-                    if near not in from_node and near not in blocked:
-                        from_node[near] = here
-                        queue.append(near)
-            dead.update(from_node)
+class _Search:
+    """The search for sources while some devices are open.
+
+    A shortest way from every node to a source is known. Where it passes an open device, the search
+    goes on around the node, and ends at the first node whose own way is clear; so a dead part costs
+    its size and a live one little.
+    """
+
+    def __init__(
+        self,
+        towards: Mapping[str, str | None],
+        near: Mapping[str, tuple[str, ...]],
+        opened: Iterable[str],
+    ) -> None:
+        self._towards = towards
+        self._near = near
+        self._opened = frozenset(opened)
+        self._clear: dict[str, bool] = {}
+        self._live: set[str] = set()
+        self._dead: set[str] = set()
+
+    def way(self, node: str) -> tuple[str, ...] | None:
+        """Return the way from a source to a node, both ends included, or None."""
+        found = self._nearest_clear(node)
+        if found is None:
             return None
+        here, from_node = found
+        chain = _back(self._towards, here)[:0:-1]
+        return (*chain, *_back(from_node, here))
 
-        return find
+    def reaches(self, node: str) -> bool:
+        """Say whether a source reaches a node."""
+        if node in self._live:
+            return True
+        found = self._nearest_clear(node)
+        if found is None:
+            return False
+        # All that was passed hangs together with what is reached.
+        self._live.update(found[1])
+        return True
 
-    def _chain(self, node: str) -> tuple[str, ...]:
-        """Return the shortest way from a source to a node, both ends included."""
-        found = []
+    def _nearest_clear(self, node: str) -> tuple[str, dict[str, str | None]] | None:
+        """Return the nearest node whose known way is clear, and node → where it was come from."""
+        if node in self._dead or node in self._opened or node not in self._towards:
+            return None
+        from_node: dict[str, str | None] = {node: None}
+        queue = deque([node])
+        while queue:
+            here = queue.popleft()
+            if self._is_clear(here):
+                return here, from_node
+            for near in self._near[here]:
+                if near not in from_node and near not in self._opened:
+                    from_node[near] = here
+                    queue.append(near)
+        self._dead.update(from_node)
+        return None
+
+    def _is_clear(self, node: str) -> bool:
+        """Say whether no open device is on the known way from a source to a node."""
+        clear = self._clear
+        chain = []
         here: str | None = node
-        while here is not None:
-            found.append(here)
+        while here is not None and here not in clear:
+            chain.append(here)
             here = self._towards[here]
-        return tuple(reversed(found))
+        verdict = here is None or clear[here]
+        for link in reversed(chain):
+            verdict = verdict and link not in self._opened
+            clear[link] = verdict
+        return clear[node]
 
 
-def _back(from_node: dict[str, str | None], node: str) -> list[str]:
-    """Return the nodes from `node` to where the search began."""
+def _back(before: Mapping[str, str | None], node: str) -> list[str]:
+    """Return the nodes from `node` back to where the search began."""
     found = []
     here: str | None = node
     while here is not None:
         found.append(here)
-        here = from_node[here]
+        here = before[here]
     return found

@@ -233,7 +233,37 @@ class Supply:
                     found.append(Redundancy(node, tuple(sorted(set(group))), frozenset({node})))
         return tuple(found)
 
+    @cached_property
+    def redundancies_at(self) -> dict[str, list[Redundancy]]:
+        """Zone → everything that has it as one of its inputs."""
+        found: dict[str, list[Redundancy]] = {}
+        for redundancy in self.redundancies:
+            for zone in redundancy.inputs:
+                found.setdefault(zone, []).append(redundancy)
+        return found
+
+    @cached_property
+    def unknown_loads_at(self) -> dict[str, list[tuple[int, str]]]:
+        """Zone → the circuits there whose loads are not recorded, with their place in the order."""
+        found: dict[str, list[tuple[int, str]]] = {}
+        for index, tag in enumerate(self.network.unknown_load_circuits):
+            found.setdefault(self.network.circuit_zone[tag], []).append((index, tag))
+        return found
+
+    @cached_property
+    def parts(self) -> dict[GraphName, dict[str, frozenset[str]]]:
+        """Graph → node → everything supplied that hangs together with it below the sources."""
+        return {name: _parts(graph, self.dominators[name]) for name, graph in self.graphs.items()}
+
     def _groups_below(self, node: str) -> frozenset[str]:
         # Downwards only: an arc back to where supply comes from leads to other branches.
         tree = self.dominators["automatic"]
         return frozenset(n for n in tree.below(node) if "#" in n)
+
+
+def _parts(graph: nx.DiGraph[str], tree: Dominators) -> dict[str, frozenset[str]]:
+    lines: nx.Graph[str] = nx.Graph()
+    lines.add_nodes_from(tree.parent)
+    lines.add_edges_from(arc for arc in graph.edges if all(end in tree.parent for end in arc))
+    parts = map(frozenset, nx.connected_components(lines))
+    return {node: part for part in parts for node in part}

@@ -38,12 +38,11 @@ class Answers:
     def __init__(self, portfolio: Portfolio) -> None:
         self.portfolio = portfolio
         self.network = portfolio.network
-        self._nowhere = tuple(
-            source.tag.removesuffix("/unknown-source")
-            for source in self.network.sources.values()
-            if source.kind == "unknown"
-            and source.tag.removesuffix("/unknown-source") in self.network.loads
-        )
+        self._nowhere: dict[str, list[str]] = {}
+        for source in self.network.sources.values():
+            load = source.tag.removesuffix("/unknown-source")
+            if source.kind == "unknown" and load in self.network.loads:
+                self._nowhere.setdefault(building_of(load), []).append(load)
 
     def record_of(self, tag: str) -> Placed | None:
         """Return the record that says where a thing is: a panel, equipment, load or source."""
@@ -104,7 +103,12 @@ class Answers:
             positions=positions,
             loads=loads,
             unknown_loads=found.unknown_loads,
-            nowhere=tuple(tag for tag in self._nowhere if building_of(tag) in buildings),
+            nowhere=tuple(
+                tag
+                for building, tags in self._nowhere.items()
+                if building in buildings
+                for tag in tags
+            ),
             still_live=self._live(found.opened, boxes, found.opened),
             notify=self._notify(found.opened, loads),
             stops=self._stops(subjects),
