@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import posixpath
 from dataclasses import dataclass
 from urllib.parse import quote
 
@@ -56,5 +55,15 @@ def room(building_id: str, room_id: str) -> str:
 
 def relative(target: str, page: str, anchor: str = "") -> str:
     """Return the link from one page of the site to another, or to an anchor on it."""
-    href = "" if target == page else posixpath.relpath(target, posixpath.dirname(page) or ".")
-    return quote(href) + (f"#{quote(anchor)}" if anchor else "")
+    href = "" if target == page else quote(_from_folder(page.split("/")[:-1], target.split("/")))
+    return href + (f"#{quote(anchor)}" if anchor else "")
+
+
+def _from_folder(folder: list[str], target: list[str]) -> str:
+    # `posixpath.relpath` would ask the system for the current folder each time.
+    shared = 0
+    for here, there in zip(folder, target[:-1], strict=False):
+        if here != there:
+            break
+        shared += 1
+    return "../" * (len(folder) - shared) + "/".join(target[shared:])
