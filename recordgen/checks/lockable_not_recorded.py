@@ -9,6 +9,7 @@ lockable device towards the source.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from recordgen.checks.facts import Facts
@@ -17,14 +18,14 @@ from recordgen.problems import Problem
 
 def check(facts: Facts) -> Iterator[Problem]:
     """Yield one warning a panel, with how many sheets one entry would mend."""
+    unknown = Counter(
+        device.enclosure
+        for device in facts.network.devices.values()
+        if device.locks_open is None and device.tag.startswith(f"{device.enclosure}/")
+    )
     for building, loaded in facts.buildings.items():
         for tag in loaded.records.panels:
-            prefix = f"{building}:{tag}/"
-            count = sum(
-                device.locks_open is None and device.tag.startswith(prefix)
-                for device in facts.network.devices.values()
-                if device.enclosure == f"{building}:{tag}"
-            )
+            count = unknown[f"{building}:{tag}"]
             if count:
                 devices = "1 device" if count == 1 else f"{count} devices"
                 yield Problem(
