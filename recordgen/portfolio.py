@@ -19,7 +19,7 @@ from recordgen.network.model import Network
 from recordgen.network.references import Resolver
 from recordgen.network.supply import Supply
 from recordgen.problems import Problem, has_errors, in_order
-from recordgen.records.loader import LoadedBuilding, load_records
+from recordgen.records.loader import LoadedBuilding, collector_paused, load_records
 
 
 @dataclass
@@ -84,6 +84,7 @@ class Portfolio:
         return found
 
 
+@collector_paused()
 def load_portfolio(folder: Path, as_of: dt.date, shown_as: str | None = None) -> Portfolio:
     """Read, connect and check every building below a folder.
 
