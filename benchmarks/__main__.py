@@ -1,4 +1,4 @@
-"""Run `python -m benchmarks [PANELS ...]`: seconds and memory of each stage, and their growth.
+"""Run `python -m benchmarks [PANELS ...]`: time, memory and growth of each stage.
 
 Each stage of each size runs in a process of its own, so that memory is that stage's and nothing is
 warm from the one before. Nothing is written but temporary folders.
@@ -21,20 +21,21 @@ SIZES = (10, 100, 300)
 
 def main(sizes: tuple[int, ...]) -> None:
     before: dict[str, tuple[int, float]] = {}
-    print(f"{'panels':>6}  {'stage':8} {'CPU s':>8} {'peak MB':>8} {'growth':>7}  made", flush=True)
+    print("panels  stage     wall s    CPU s  peak MB  growth  made", flush=True)
     for size in sizes:
         with tempfile.TemporaryDirectory() as scratch:
             write_portfolio(Path(scratch) / "buildings", size)
             for stage in STAGES:
                 with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as process:
-                    seconds, memory, made = process.submit(measured, stage, scratch).result()
+                    found = process.submit(measured, stage, scratch).result()
                 growth = ""
                 if stage in before:
                     smaller, took = before[stage]
-                    growth = f"{math.log(seconds / took) / math.log(size / smaller):.2f}"
-                before[stage] = (size, seconds)
+                    growth = f"{math.log(found.cpu_s / took) / math.log(size / smaller):.2f}"
+                before[stage] = (size, found.cpu_s)
                 print(
-                    f"{size:6}  {stage:8} {seconds:8.1f} {memory:8.0f} {growth:>7}  {made}",
+                    f"{size:6}  {stage:8} {found.wall_s:7.1f} {found.cpu_s:8.1f}"
+                    f" {found.peak_mb:8.0f}  {growth:>6}  {found.made}",
                     flush=True,
                 )
 
