@@ -22,14 +22,9 @@ from recordgen.pages.answers import Answers
 from recordgen.portfolio import Portfolio, load_portfolio
 from recordgen.problems import SEVERITIES, Problem
 from recordgen.records.schema import schema_text
-from recordgen.terminal import (
-    downstream_json,
-    downstream_text,
-    feed_json,
-    feed_text,
-    isolation_json,
-    isolation_text,
-)
+from recordgen.terminal.downstream import downstream_json, downstream_text
+from recordgen.terminal.feed import feed_json, feed_text
+from recordgen.terminal.isolation import isolation_json, isolation_text
 
 WRONG_RECORDS = 1
 WRONG_USAGE = 2

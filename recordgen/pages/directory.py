@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from recordgen.calc.phase import Numbering, position_phase
 from recordgen.network.assemblies import rating_text
+from recordgen.records.phase import Numbering, position_phase
 from recordgen.records.positions import Position
 from recordgen.records.supply import Circuit, Panel
 

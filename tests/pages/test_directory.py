@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 import yaml
 
-from recordgen.calc.phase import position_phase
 from recordgen.pages.directory import directory_rows
 from recordgen.portfolio import load_portfolio
+from recordgen.records.phase import position_phase
 from tests.pages.conftest import AS_OF, ROOT, Document
 from tests.pages.reading import Element
 

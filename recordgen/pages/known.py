@@ -1,0 +1,117 @@
+"""What the records say of a tag, as sheets name it: its record, its place, what warns of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from recordgen.network.model import Device, building_of, local
+from recordgen.pages.answer_values import DeviceLine
+from recordgen.problems import Problem
+from recordgen.records.parts import Placed
+from recordgen.records.supply import Load
+
+if TYPE_CHECKING:
+    from recordgen.portfolio import Portfolio
+
+
+class Known:
+    """A checked portfolio, asked for what the records say of a tag."""
+
+    def __init__(self, portfolio: Portfolio) -> None:
+        self.portfolio = portfolio
+        self.network = portfolio.network
+
+    def record_of(self, tag: str) -> Placed | None:
+        """Return the record that says where a thing is: a panel, equipment, load or source."""
+        loaded = self.portfolio.buildings.get(building_of(tag))
+        if loaded is None:
+            return None
+        name = local(tag).split("/")[0]
+        records = loaded.records
+        for section in (records.panels, records.equipment, records.sources):
+            found = section.get(name)
+            if found is not None:
+                return found
+        recorded = loaded.loads.get(name)
+        return recorded.load if recorded else None
+
+    def load(self, tag: str) -> Load:
+        """Return the record of a load by its full tag."""
+        return self.portfolio.buildings[building_of(tag)].loads[local(tag)].load
+
+    def load_circuit(self, tag: str) -> str | None:
+        """Return the first recorded feed of a load (full tags), or None."""
+        circuits = self.network.loads[tag].circuits
+        return circuits[0] if circuits else None
+
+    def device_line(self, tag: str) -> DeviceLine:
+        """Return a device as sheets name it."""
+        device = self.network.devices[tag]
+        record = self.record_of(tag)
+        room, directions = record.room if record else None, record.directions if record else None
+        if device.kind == "local disconnect":
+            switch = self.load(tag.removesuffix("/disconnect")).local_disconnect
+            if switch is not None:
+                room, directions = switch.room or room, switch.directions or directions
+        return DeviceLine(
+            tag=tag,
+            kind=device.kind,
+            title=device.title,
+            rating=device.rating,
+            room=room or "",
+            directions=directions or "",
+            key=(record.key if record else None) or "",
+            lockable=_lockable(device),
+            present=device.present or "",
+        )
+
+    def circuits_of(self, tag: str) -> tuple[str, ...]:
+        """Return the recorded feeds of a load (full tags); nothing for what is no load."""
+        load = self.network.loads.get(tag)
+        return load.circuits if load else ()
+
+    def stops(self, subjects: Iterable[str]) -> tuple[Problem, ...]:
+        """Return every STOP that touches any of some full tags, in order of place."""
+        by_tag = self.portfolio.problems_of
+        found = {
+            problem: None
+            for tag in dict.fromkeys(subjects)
+            for problem in by_tag.get(tag, ())
+            if problem.severity == "stop"
+        }
+        return tuple(sorted(found, key=lambda problem: problem.location))
+
+    @cached_property
+    def nowhere(self) -> dict[str, list[str]]:
+        """Building → full tags of its loads whose source is not recorded."""
+        found: dict[str, list[str]] = {}
+        for source in self.network.sources.values():
+            load = source.tag.removesuffix("/unknown-source")
+            if source.kind == "unknown" and load in self.network.loads:
+                found.setdefault(building_of(load), []).append(load)
+        return found
+
+    @cached_property
+    def circuits_at(self) -> dict[str, list[str]]:
+        """Zone → the circuits whose load side it is."""
+        found: dict[str, list[str]] = {}
+        for tag, zone in self.network.circuit_zone.items():
+            found.setdefault(zone, []).append(tag)
+        return found
+
+    def devices_on(self, way: Iterable[str]) -> tuple[str, ...]:
+        """Return sources, devices and couplings on a way, without the zones between."""
+        network = self.network
+        return tuple(
+            network.couplings[node].text if node in network.couplings else node
+            for node in way
+            if node not in network.zones
+        )
+
+
+def _lockable(device: Device) -> str:
+    if device.isolates:
+        return "can be locked open"
+    return device.bars or "not recorded as lockable"

@@ -1,0 +1,1 @@
+"""Answers as text that reads well at 80 columns, and as JSON."""

@@ -1,0 +1,105 @@
+"""What happens when devices are opened, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from recordgen.network.model import building_of, local
+from recordgen.pages.answer_values import DownstreamAnswer, LoadLine
+from recordgen.pages.wording import CAUTION, outcome_text
+from recordgen.terminal.lines import (
+    device_text,
+    heading,
+    listed,
+    live_json,
+    live_text,
+    name,
+    stops_text,
+    wrap,
+)
+
+
+def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
+    """Yield the lines of a downstream answer."""
+    home = building_of(answer.opened[0].tag)
+    yield from stops_text(answer.stops)
+    opened = " + ".join(name(line.tag, home) for line in answer.opened)
+    yield from wrap(f"Opening {opened} (from the {answer.positions} positions)", "", "  ")
+    for device in answer.opened:
+        yield from wrap(device_text(device, home), "  ", "    ")
+    yield ""
+    yield from wrap(summary(answer))
+    for line in answer.loads:
+        yield from _load_text(line, home)
+    if answer.unknown_loads:
+        yield from heading("Goes dark, loads not recorded")
+        yield from wrap(listed(answer.unknown_loads, home), "  ")
+    if answer.nowhere:
+        yield from heading("Source not recorded: may go dark too")
+        yield from wrap(listed(answer.nowhere, home), "  ")
+    yield from live_text(answer.still_live, home)
+    yield from heading("Tell first")
+    for notice in answer.notify:
+        phone = f", {notice.phone}" if notice.phone else ""
+        yield from wrap(f"{notice.role}{phone} ({notice.when})", "  ", "    ")
+    if not answer.notify:
+        yield "  nobody is recorded"
+    yield ""
+    yield from wrap(CAUTION)
+
+
+def summary(answer: DownstreamAnswer) -> str:
+    """Return the answer in one sentence."""
+    if not answer.loads:
+        return "No recorded load is affected."
+    counts: dict[str, int] = {}
+    for line in answer.loads:
+        counts[line.outcome] = counts.get(line.outcome, 0) + 1
+    listed = ", ".join(f"{count} {outcome}" for outcome, count in counts.items())
+    known = f"{answer.graded('confirmed')} confirmed, {answer.graded('traced')} traced"
+    total = "1 load is affected" if len(answer.loads) == 1 else f"{len(answer.loads)} loads are"
+    total = total if len(answer.loads) == 1 else f"{total} affected"
+    return f"{total}: {listed}. Of these {known}, {answer.graded('unverified')} unverified."
+
+
+def _load_text(line: LoadLine, home: str) -> Iterator[str]:
+    mark = "STOP " if line.stop else ""
+    grave = f" [{line.criticality}]" if line.criticality not in ("", "routine") else ""
+    room = f", room {line.room}" if line.room else ""
+    what = line.description or line.kind
+    circuits = "+".join(name(c, home) for c in line.circuits) or "source not recorded"
+    outcome = outcome_text(line.outcome, line.detail, again=line.again)
+    yield from wrap(
+        f"{mark}{name(line.tag, home)}{grave}: {what}{room} ({circuits}, {line.grade.name})",
+        "  ",
+        "    ",
+    )
+    yield from wrap(f"→ {outcome}", "      ", "        ")
+
+
+def downstream_json(answer: DownstreamAnswer) -> dict[str, object]:
+    """Return a downstream answer as plain values."""
+    return {
+        "opened": [local(line.tag) for line in answer.opened],
+        "positions": answer.positions,
+        "loads": [
+            {
+                "tag": line.tag,
+                "circuit": [*line.circuits],
+                "room": line.room or None,
+                "outcome": line.outcome,
+                "detail": line.detail or None,
+                "may_be_energized_again": line.again,
+                "evidence": line.grade.name,
+            }
+            for line in answer.loads
+        ],
+        "circuits_with_unknown_loads": [*answer.unknown_loads],
+        "loads_with_unknown_source": [*answer.nowhere],
+        "still_live": [live_json(line) for line in answer.still_live],
+        "notify": [
+            {"role": n.role, "phone": n.phone or None, "when": n.when, "building": n.building}
+            for n in answer.notify
+        ],
+        "stop": [problem.as_json() for problem in answer.stops],
+    }
