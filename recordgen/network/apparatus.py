@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from recordgen.network.draft import Draft, terminals, why_no_lock
-from recordgen.network.model import Device, NetworkSource, Role
+from recordgen.network.model import ALL_LEGS, Device, NetworkSource, Role
+from recordgen.network.poles import has_neutral, legs_of
 from recordgen.problems import Problem
 from recordgen.records.equipment import (
     BusTie,
@@ -45,6 +46,8 @@ def add_sources(draft: Draft, loaded: LoadedBuilding) -> None:
             zones=(full,),
             place=loaded.where("sources", tag),
             text=source.name or source.kind,
+            legs=legs_of(source.system),
+            neutral=has_neutral(source.system),
             starts_by_itself=starts,
             carries_load=carries,
             operator=source.operator,
@@ -110,6 +113,9 @@ def _add_fed(
         locks_open=False,
         bars=_DOES_NOT_ISOLATE[equipment.kind],
         automatic=equipment.kind == "UPS",
+        makes=legs_of(equipment.secondary) if isinstance(equipment, Transformer) else ALL_LEGS,
+        line_makes=legs_of(equipment.primary) if isinstance(equipment, Transformer) else ALL_LEGS,
+        makes_neutral=isinstance(equipment, Transformer) and has_neutral(equipment.secondary),
         rating=_rating(equipment),
         title=equipment.name or equipment.kind,
     )
@@ -193,6 +199,7 @@ def _add_transfer_switch(
         locks_open=False,
         bars=_DOES_NOT_ISOLATE["transfer switch"],
         automatic=switch.operation == "automatic",
+        neutral_follows=switch.neutral != "solid",
         rating=switch.rating_a.written if switch.rating_a is not None else "",
         title=switch.name or f"{switch.operation or ''} transfer switch".strip(),
     )
@@ -232,6 +239,7 @@ def _add_tie(draft: Draft, loaded: LoadedBuilding, tag: str, tie: BusTie) -> Non
             draw_out=racks_out,
         ),
         automatic=tie.operation == "automatic",
+        neutral_follows=True,
         rating=tie.rating_a.written if tie.rating_a is not None else "",
         title=tie.name or "bus tie",
     )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from recordgen.network.draft import Draft, terminals, why_no_lock
-from recordgen.network.model import Device
+from recordgen.network.model import NO_LEGS, Device, Legs
+from recordgen.network.poles import legs_of
 from recordgen.problems import Problem
 from recordgen.records import parts
 from recordgen.records.loader import LoadedBuilding
+from recordgen.records.phase import Numbering, position_phase
 from recordgen.records.positions import Position
 from recordgen.records.supply import Circuit, Panel
 
@@ -102,6 +104,9 @@ def _add_circuit(
         locks_open=locks_open,
         poles=poles,
         bars=_bars(device or parts.Device(), locks_open),
+        legs=legs_at(panel, position),
+        bus_legs=legs_of(panel.system),
+        opens_with=_tied(draft, loaded, path, circuit),
         rating=rating_text(device, poles),
         title=circuit.description or ("spare" if circuit.spare else ""),
     )
@@ -113,6 +118,40 @@ def _add_circuit(
     _share_neutral(draft, loaded, path, circuit, own)
     if circuit.loads_unknown or (circuit.loads is None and not circuit.spare):
         draft.unknown_load_circuits[own] = circuit.loads_unknown
+
+
+def legs_at(panel: Panel, position: Position) -> Legs:
+    """Return the conductors that a position takes; none where the record does not tell."""
+    if panel.counts_by_device or panel.system is None:
+        return NO_LEGS
+    numbering: Numbering = "odd left"
+    if panel.numbering == "down the columns":
+        numbering = "down the columns"
+    phases = [
+        position_phase(number, panel.system.phases, numbering, panel.positions)
+        for number in position.numbers
+    ]
+    if None in phases:
+        return NO_LEGS
+    return sum(1 << "ABC".index(phase) for phase in set(phases) if phase)
+
+
+def _tied(
+    draft: Draft, loaded: LoadedBuilding, path: tuple[str, str, str, str], circuit: Circuit
+) -> tuple[str, ...]:
+    """Return the neighbours whose handles are tied to a circuit's."""
+    found = []
+    own = f"{loaded.id}:{path[1]}/{path[3]}"
+    for index, reference in enumerate(circuit.handle_tied_with):
+        place = loaded.where(*path, "handle_tied_with", index)
+        target = draft.resolver.resolve_neighbour(reference, loaded, path[1], place)
+        if target == own:
+            message = f"position {path[3]} is said to be tied to itself"
+            hint = "name the other circuit whose handle is tied to this one"
+            draft.problems.append(Problem("error", "refers-to-itself", message, place, hint))
+        elif target is not None:
+            found.append(target)
+    return tuple(dict.fromkeys(found))
 
 
 def _share_neutral(

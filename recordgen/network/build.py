@@ -10,10 +10,11 @@ import networkx as nx
 
 from recordgen.network.apparatus import add_equipment, add_sources
 from recordgen.network.assemblies import add_panels
-from recordgen.network.conductors import mark_partial_devices
 from recordgen.network.consumers import add_loads
+from recordgen.network.cross_references import dependencies
 from recordgen.network.draft import Draft
 from recordgen.network.model import Coupling, CouplingKind, Network, Terminal
+from recordgen.network.poles import mark_partial_devices
 from recordgen.network.positions import position_problems
 from recordgen.network.references import Resolver
 from recordgen.network.starters import control_of_starters
@@ -51,7 +52,9 @@ def build_network(
     for enclosure, point in draft.crossings:
         draft.points.cross(enclosure, point)
     problems.extend(feed_cycles(draft.feeds))
-    return _finished(draft), problems
+    network = _finished(draft)
+    network.depends = dependencies(buildings)
+    return network, problems
 
 
 def _finished(draft: Draft) -> Network:
@@ -62,6 +65,8 @@ def _finished(draft: Draft) -> Network:
         network.devices[tag] = replace(device, terminals=ends)
         if device.kind == "circuit device":
             network.circuit_zone[tag] = zone_of[tag]
+    for tag, together in _handles_tied(network).items():
+        network.devices[tag] = replace(network.devices[tag], opens_with=together)
     for tag, source in draft.sources.items():
         network.sources[tag] = replace(source, zones=tuple(zone_of[p] for p in source.zones))
     mark_partial_devices(
@@ -95,6 +100,19 @@ def _finished(draft: Draft) -> Network:
     }
     network.hazard.update(_hazard_graph(network))
     return network
+
+
+def _handles_tied(network: Network) -> dict[str, tuple[str, ...]]:
+    """Return device → all that opens with it, one tie leading to the next, in order of records."""
+    ties: nx.Graph[str] = nx.Graph()
+    for tag, device in network.devices.items():
+        ties.add_edges_from((tag, other) for other in device.opens_with)
+    found = {}
+    order = {tag: index for index, tag in enumerate(network.devices)}
+    for part in nx.connected_components(ties):
+        ordered = sorted(part, key=order.__getitem__)
+        found.update({tag: tuple(t for t in ordered if t != tag) for tag in ordered})
+    return found
 
 
 def _most(at_points: Mapping[str, int], zone_of: Mapping[str, str]) -> dict[str, int]:

@@ -59,7 +59,17 @@ def _add_load(draft: Draft, loaded: LoadedBuilding, named: _Named, circuit: str 
         legs_together=several
         and load.needs == "all"
         and len({target.tag.split("/")[0] for target in feeds}) == 1,
+        line_to_line=_stands_between_lines(loaded, load, feeds[0].tag if feeds else ""),
     )
+
+
+def _stands_between_lines(loaded: LoadedBuilding, load: Load, feed: str) -> bool:
+    """Say whether the recorded voltage is that between the ungrounded conductors of its feed."""
+    building, _, tag = feed.split("/")[0].partition(":")
+    panel = loaded.records.panels.get(tag) if building == loaded.id else None
+    equipment = loaded.records.equipment.get(tag) if building == loaded.id else None
+    system = panel.system if panel is not None else getattr(equipment, "secondary", None)
+    return system is not None and load.voltage_v == system.line_v
 
 
 def _fed_twice(loaded: LoadedBuilding, named: _Named, circuit: str) -> Problem:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from pydantic import BaseModel
 
@@ -46,6 +46,30 @@ def named_thing(loaded: LoadedBuilding, reference: Reference) -> str | None:
     return full if port is None and (tag in records.equipment or tag in records.sources) else None
 
 
+def dependencies(buildings: Mapping[str, LoadedBuilding]) -> dict[str, tuple[str, ...]]:
+    """Return load or source → what it needs besides its feeds, as full tags.
+
+    A battery charger that a generator needs to start is such a thing. What nothing bears the name
+    of is left out here, and is an error of its own.
+    """
+    found = {}
+    for loaded in buildings.values():
+        needing = {tag: recorded.load.depends_on for tag, recorded in loaded.loads.items()}
+        needing |= {tag: source.depends_on for tag, source in loaded.records.sources.items()}
+        for tag, references in needing.items():
+            named = [_named(buildings, loaded, reference) for reference in references]
+            if needed := tuple(full for full in named if full is not None):
+                found[f"{loaded.id}:{tag}"] = needed
+    return found
+
+
+def _named(
+    buildings: Mapping[str, LoadedBuilding], loaded: LoadedBuilding, reference: Reference
+) -> str | None:
+    there = buildings.get(reference.building or loaded.id)
+    return named_thing(there, reference) if there is not None else None
+
+
 def cross_reference_problems(loaded: LoadedBuilding, buildings: Resolver) -> Iterator[Problem]:
     """Yield an error for each name in a building's records that nothing bears."""
     known = _Known(loaded, buildings)
@@ -61,6 +85,8 @@ def cross_reference_problems(loaded: LoadedBuilding, buildings: Resolver) -> Ite
         if load.local_disconnect is not None:
             yield from known.room(load.local_disconnect.room, (*path, "local_disconnect", "room"))
         yield from known.things(load.depends_on, (*path, "depends_on"))
+    for tag, source in loaded.records.sources.items():
+        yield from known.things(source.depends_on, ("sources", tag, "depends_on"))
     for tag, panel in loaded.records.panels.items():
         for position, circuit in panel.circuits.items():
             path = ("panels", tag, "circuits", str(position), "interlocked_with")

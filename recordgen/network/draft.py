@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from recordgen.network.conductors import ungrounded
 from recordgen.network.model import CouplingKind, Device, NetworkLoad, NetworkSource, Role, Terminal
 from recordgen.network.points import Points
+from recordgen.network.poles import ungrounded
 from recordgen.network.references import Resolver
 from recordgen.problems import Location, Problem
 from recordgen.records.loader import LoadedBuilding

@@ -6,7 +6,7 @@ Everything has a full tag, `building:TAG` or `building:PANEL/POSITION`, and is f
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal
 
 import networkx as nx
 
@@ -26,6 +26,13 @@ DeviceKind = Literal[
 ]
 CouplingKind = Literal["shared neutral", "through a load"]
 Role = Literal["line", "load", "normal", "emergency", "bypass", "maintenance", "output", "a", "b"]
+
+
+Legs = int
+"""A set of ungrounded conductors, as bits: A is 1, B is 2, C is 4."""
+NO_LEGS: Final[Legs] = 0
+ALL_LEGS: Final[Legs] = 7
+CONVERTING: Final = frozenset({"transformer", "UPS", "variable-frequency drive"})
 
 
 @dataclass(frozen=True)
@@ -62,6 +69,20 @@ class Device:
         None where that is not recorded.
     opens_all : bool
         Whether it opens every ungrounded conductor of what it feeds.
+    legs : Legs
+        The ungrounded conductors that a circuit takes off its bus; none where its positions do not
+        tell, and then it counts as taking all that the bus has.
+    bus_legs : Legs
+        The conductors that the bus must really have for `legs` to hold.
+    makes, line_makes : Legs
+        Of a transformer, UPS or drive: the conductors of its output, and of its line side when fed
+        backwards.
+    makes_neutral : bool
+        Of a transformer: whether its secondary has a neutral, as far as is recorded.
+    opens_with : tuple of str
+        Full tags of devices whose handles are tied to this one.
+    neutral_follows : bool
+        Whether a neutral passes only while the device is closed, as far as is recorded.
     rating : str
         Rating and poles as pages show them; empty where not recorded.
     title : str
@@ -81,6 +102,13 @@ class Device:
     automatic: bool = False
     poles: int | None = None
     opens_all: bool = True
+    legs: Legs = NO_LEGS
+    bus_legs: Legs = NO_LEGS
+    makes: Legs = NO_LEGS
+    line_makes: Legs = NO_LEGS
+    makes_neutral: bool = False
+    opens_with: tuple[str, ...] = ()
+    neutral_follows: bool = False
     rating: str = ""
     title: str = ""
 
@@ -93,6 +121,11 @@ class Device:
     def isolates(self) -> bool:
         """Whether it counts as a point to lock: recorded as lockable, and opening everything."""
         return bool(self.locks_open) and self.opens_all
+
+    @property
+    def converts(self) -> bool:
+        """Whether what leaves it hangs on all conductors of what enters."""
+        return self.kind in CONVERTING
 
     def zone_at(self, role: Role) -> str | None:
         """Return the zone at a terminal, or None where there is no such terminal."""
@@ -129,6 +162,8 @@ class NetworkSource:
     zones: tuple[str, ...]
     place: Location
     text: str
+    legs: Legs = ALL_LEGS
+    neutral: bool = True
     starts_by_itself: bool = False
     carries_load: bool = False
     operator: str | None = None
@@ -145,6 +180,8 @@ class NetworkLoad:
         Each inner tuple holds zones of which any one is enough; the load needs every group.
     legs_together : bool
         Whether its groups are legs of one supply: losing one leaves an abnormal voltage.
+    line_to_line : bool
+        Whether its recorded voltage is that between ungrounded conductors: it needs no neutral.
     circuits : tuple of str
         Full tags of what feeds it, as recorded.
     zones : tuple of str
@@ -157,6 +194,7 @@ class NetworkLoad:
     zones: tuple[str, ...]
     place: Location
     legs_together: bool = False
+    line_to_line: bool = False
 
 
 @dataclass
@@ -189,7 +227,8 @@ class Network:
     must hold for any state of the switches.
 
     `circuit_zone` is circuit → the zone of its load side; `fed_by` is what feeds → what it feeds;
-    `unknown_load_circuits` is circuit → whether the record says outright that its load is unknown.
+    `unknown_load_circuits` is circuit → whether the record says outright that its load is unknown;
+    `depends` is load or source → full tags of what it needs besides its feeds.
     """
 
     zones: dict[str, Zone] = field(default_factory=dict)
@@ -201,6 +240,7 @@ class Network:
     circuit_zone: dict[str, str] = field(default_factory=dict)
     fed_by: dict[str, list[str]] = field(default_factory=dict)
     unknown_load_circuits: dict[str, bool] = field(default_factory=dict)
+    depends: dict[str, tuple[str, ...]] = field(default_factory=dict)
     hazard: nx.Graph[str] = field(default_factory=nx.Graph)
 
     def bus_zone(self, enclosure: str) -> str:

@@ -89,6 +89,22 @@ class Resolver:
         self._report(f'"{reference}" is not recorded in {loaded.id}', place, hint)
         return None
 
+    def resolve_neighbour(
+        self, reference: Reference, loaded: LoadedBuilding, panel: str, place: Location
+    ) -> str | None:
+        """Return the full tag of a circuit of the same panel, spares too; else report it."""
+        records = loaded.records.panels[panel]
+        own_panel = reference.tag == panel and reference.building in (None, loaded.id)
+        port = reference.port if own_panel else None if reference.port else reference.tag
+        position = circuit_at(records, port) if port is not None else None
+        if position is None or records.circuits[position].space:
+            known = [str(p) for p, c in records.circuits.items() if not c.space]
+            hint = closest(port or str(reference), known)
+            hint = hint or f"recorded there: {', '.join(known[:12]) or 'nothing'}"
+            self._report(f'{panel} has no circuit "{port or reference}"', place, hint)
+            return None
+        return f"{loaded.id}:{panel}/{position}"
+
     def resolve_bus(self, reference: Reference, building: str, place: Location) -> Target | None:
         """Return what one side of a tie joins: a panel's bus, where a panel is named alone."""
         loaded = self.buildings.get(reference.building or building)

@@ -203,6 +203,9 @@ class Circuit(Record):
     present: Present | None = None
     lock_in_force: LockInForce | None = None
     neutral_shared_with: Annotated[tuple[Ref, ...], OneOrMany] = ()
+    handle_tied_with: Annotated[tuple[Ref, ...], OneOrMany] = Field(
+        (), description="neighbours whose handles are tied to this one: they open together"
+    )
     neutral_checked: Checked | None = Field(
         None, description="that a shared neutral was looked for"
     )

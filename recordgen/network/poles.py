@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from recordgen.network.model import Device, Network
+from recordgen.network.model import ALL_LEGS, Device, Legs, Network
 from recordgen.records.system import NominalSystem
 
 _IN_LINE = frozenset({"main device", "disconnect", "local disconnect", "bus tie"})
@@ -24,6 +24,16 @@ def ungrounded(system: NominalSystem | None) -> int | None:
     current both poles.
     """
     return {3: 3, 1: 2, 0: 2}.get(system.phases) if system is not None else None
+
+
+def legs_of(system: NominalSystem | None) -> Legs:
+    """Return the ungrounded conductors of a system: A and B of two, all of three or unknown."""
+    return {2: 3}.get(ungrounded(system) or 3, ALL_LEGS)
+
+
+def has_neutral(system: NominalSystem | None) -> bool:
+    """Say whether a system has a neutral; it may where the system is not recorded."""
+    return system is None or system.neutral_v is not None
 
 
 def mark_partial_devices(
