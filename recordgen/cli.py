@@ -19,12 +19,14 @@ from recordgen.as_of import as_of_date
 from recordgen.network.lookup import NotFound, find_building, find_device, find_target
 from recordgen.network.model import Network
 from recordgen.pages.answers import Answers
+from recordgen.pages.notice_answer import outage_notice
 from recordgen.portfolio import Portfolio, load_portfolio
 from recordgen.problems import SEVERITIES, Problem
 from recordgen.records.schema import schema_text
 from recordgen.terminal.downstream import downstream_json, downstream_text
 from recordgen.terminal.feed import feed_json, feed_text
 from recordgen.terminal.isolation import isolation_json, isolation_text
+from recordgen.terminal.notice import notice_json, notice_text
 
 WRONG_RECORDS = 1
 WRONG_USAGE = 2
@@ -168,6 +170,7 @@ def check(records: Path, as_of: dt.date | None, form: str) -> None:
 @click.argument("building")
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
 @click.option("--present", is_flag=True, help="From the recorded present switch positions.")
+@click.option("--notice", is_flag=True, help="As a notice to hand out, in plain words.")
 @_records_option
 @_as_of_option
 @_format_option
@@ -175,6 +178,7 @@ def downstream(
     building: str,
     tags: tuple[str, ...],
     present: bool,
+    notice: bool,
     records: Path,
     as_of: dt.date | None,
     form: str,
@@ -185,8 +189,12 @@ def downstream(
     """
     portfolio = _readable(records, as_of)
     devices = _find(portfolio, building, tags, find_device)
-    answer = Answers(portfolio).downstream(devices, "present" if present else "normal")
-    _print(form, downstream_text(answer), downstream_json(answer))
+    answers = Answers(portfolio)
+    answer = answers.downstream(devices, "present" if present else "normal")
+    if notice:
+        found = outage_notice(answers, answer)
+        return _print(form, notice_text(found), notice_json(found))
+    return _print(form, downstream_text(answer), downstream_json(answer))
 
 
 @main.command(short_help="Where every lock goes.")

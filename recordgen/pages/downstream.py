@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from recordgen.network.downstream import OUTCOMES
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
+from recordgen.pages.notice_answer import has_notice
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
 from recordgen.pages.wording import CAUTIONS, OUTCOME_CLASS
@@ -49,6 +50,7 @@ def _page(view: View, tag: str) -> Page:
             "shares": [
                 (name, answer.graded(name)) for name in ("confirmed", "traced", "unverified")
             ],
+            "notice": paths.notice(tag) if has_notice(answer) else None,
             "sheet": tag if view.sheet_path(tag) else None,
             "again": [line for line in answer.loads if line.again],
             "problems": [p for p in view.problems([tag]) if p.severity != "stop"],

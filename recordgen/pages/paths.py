@@ -43,6 +43,11 @@ def downstream(tag: str) -> str:
     return f"{building_of(tag)}/downstream/{local(tag)}.html"
 
 
+def notice(tag: str) -> str:
+    """Return the path of the outage notice of a device; `tag` is a full tag."""
+    return f"{building_of(tag)}/notice/{local(tag)}.html"
+
+
 def lockout(tag: str) -> str:
     """Return the path of the lockout sheet of a panel, circuit, equipment or load (full tag)."""
     return f"{building_of(tag)}/lockout/{local(tag)}.html"

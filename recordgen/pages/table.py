@@ -13,6 +13,7 @@ from recordgen.pages import (
     faults,
     findings,
     lockout,
+    notice,
     overview,
     panel,
     portfolio_page,
@@ -35,6 +36,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "evidence": evidence.pages,
         "findings": findings.pages,
         "downstream": downstream.pages,
+        "notice": notice.pages,
         "lockout": lockout.pages,
     }
 )

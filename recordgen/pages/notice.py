@@ -1,0 +1,57 @@
+"""Outage notice of a device: to be filled in, printed, and pinned to a door."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from recordgen.network.model import building_of, local
+from recordgen.pages import paths
+from recordgen.pages.answer_values import DownstreamAnswer
+from recordgen.pages.notice_answer import has_notice, outage_notice
+from recordgen.pages.notice_values import NOT_LISTED, NOT_SAFE
+from recordgen.pages.page import Heading, Page
+from recordgen.pages.view import View
+from recordgen.pages.wording import OUTCOME_CLASS
+
+
+def pages(view: View) -> Iterator[Page]:
+    """Yield the notice of every device whose opening touches a load, or nobody knows which."""
+    for tag in view.network.devices:
+        answer = view.answers.downstream([tag])
+        if has_notice(answer):
+            yield _page(view, tag, answer)
+
+
+def _page(view: View, tag: str, answer: DownstreamAnswer) -> Page:
+    building = building_of(tag)
+    notice = outage_notice(view.answers, answer)
+    title = f"{notice.heading}: {local(tag)}"
+    parts = [
+        ("meaning", "What it means", True),
+        ("first", "Most important", bool(notice.on_top)),
+        ("rooms", "Rooms", bool(notice.floors)),
+        ("unknown", "May go off too", bool(notice.unknown_loads or notice.unknown_source)),
+        ("agree", "Must agree first", bool(notice.agree or notice.nobody_named)),
+        ("tell", "Who is told", True),
+    ]
+    return view.page(
+        paths.notice(tag),
+        title,
+        "notice.html",
+        building=building,
+        depends_on=view.network_digest(building),
+        contents=[
+            Heading(1, "top", title),
+            *(Heading(2, anchor, text) for anchor, text, shown in parts if shown),
+        ],
+        context={
+            "tag": tag,
+            "building": building,
+            "notice": notice,
+            "opened": list(zip(notice.opened, notice.where, strict=True)),
+            "classes": OUTCOME_CLASS,
+            "headings": {anchor: text for anchor, text, _ in parts},
+            "not_safe": NOT_SAFE,
+            "not_listed": NOT_LISTED,
+        },
+    )

@@ -1,0 +1,262 @@
+"""What an outage notice holds, and the plain words it is written in.
+
+A notice is read by people who are no electricians: it says what happens to things, not to circuits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from recordgen.network.downstream import Outcome
+from recordgen.network.supply import Positions
+from recordgen.pages.answer_values import DeviceLine, LoadLine, Notice
+from recordgen.problems import Problem
+
+LIFE_SAFETY: Final = "Life safety"
+FIRE_ALARM: Final = "Fire alarm"
+EMERGENCY_LIGHTING: Final = "Emergency and exit lighting"
+MEDICAL: Final = "Medical and imaging"
+CRITICAL: Final = "Critical"
+GROUPS: Final = (LIFE_SAFETY, FIRE_ALARM, EMERGENCY_LIGHTING, MEDICAL, CRITICAL)
+"""What stands on top of a notice, in this order; somebody has to agree before it is touched."""
+
+_GROUP_OF_KIND: Final = {
+    "fire alarm": FIRE_ALARM,
+    "emergency lighting": EMERGENCY_LIGHTING,
+    "exit sign": EMERGENCY_LIGHTING,
+    "medical": MEDICAL,
+    "imaging": MEDICAL,
+}
+_KIND_WORDS: Final = {
+    "receptacle": "outlets",
+    "HVAC": "heating, cooling or ventilation",
+    "IT": "computers or network",
+    "EV": "vehicle charger",
+}
+_MEANINGS: Final[dict[Outcome, tuple[str, str]]] = {
+    "dark": (
+        "Goes off",
+        "no power until the end of the outage; save your work and shut down before",
+    ),
+    "rides through, then dark": (
+        "Runs on battery, then goes off",
+        "shut it down before its battery is empty",
+    ),
+    "may see abnormal voltage": (
+        "May get the wrong voltage",
+        "that can damage it; switch it off or unplug it before, until you are told",
+    ),
+    "brief interruption, then standby": (
+        "Short interruption",
+        "then it runs on standby power; save your work, and see that it runs again",
+    ),
+    "loses standby or redundancy": (
+        "Keeps running, without its second source",
+        "should the other one fail meanwhile, it goes off",
+    ),
+    "unaffected": ("Keeps running", "nothing changes"),
+}
+NOT_SAFE: Final = (
+    "Off does not mean safe: power may come back at any time. Do not open covers, do not touch "
+    "wires, and do not switch breakers or remove locks."
+)
+NOT_LISTED: Final = "If anything goes off that is not listed here, tell the contact named above."
+
+
+@dataclass(frozen=True)
+class NoticeLoad:
+    """A load in plain words: what it is and what happens to it.
+
+    `group` is one of `GROUPS`, or empty for what is listed by room alone.
+    """
+
+    line: LoadLine
+    what: str
+    happens: str
+    group: str
+
+
+@dataclass(frozen=True)
+class Happening:
+    """What happens alike to several loads."""
+
+    words: str
+    outcome: Outcome
+    loads: tuple[NoticeLoad, ...]
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """An outcome that occurs, what it means for people, and to how many loads it happens."""
+
+    words: str
+    advice: str
+    count: int
+
+
+@dataclass(frozen=True)
+class NoticeGroup:
+    """Loads that stand on top, under one of `GROUPS`."""
+
+    title: str
+    happenings: tuple[Happening, ...]
+
+
+@dataclass(frozen=True)
+class NoticeRoom:
+    """A room with what stops in it; `id` is empty for loads whose room is not recorded.
+
+    `on_top` are those of its loads that stand on top of the notice, with what happens to them;
+    `happenings` hold all others.
+    """
+
+    id: str
+    name: str
+    on_top: tuple[NoticeLoad, ...]
+    happenings: tuple[Happening, ...]
+
+    def loads(self) -> Iterator[NoticeLoad]:
+        """Yield every affected load of the room."""
+        yield from self.on_top
+        for happening in self.happenings:
+            yield from happening.loads
+
+
+@dataclass(frozen=True)
+class NoticeFloor:
+    """A floor of a building with its rooms; `floor` is empty where it is not recorded."""
+
+    building: str
+    building_name: str
+    floor: str
+    rooms: tuple[NoticeRoom, ...]
+
+
+@dataclass(frozen=True)
+class UnknownSource:
+    """A load that may go off too, since what feeds it is not recorded."""
+
+    tag: str
+    what: str
+    room: str
+    group: str
+
+
+@dataclass(frozen=True)
+class OutageNotice:
+    """An outage as people are told of it; when it begins and ends is filled in by hand.
+
+    Attributes
+    ----------
+    heading : str
+        "Power off", or what is true of an outage that darkens nothing.
+    opened : tuple of DeviceLine
+    where : tuple of str
+        For each opened device its room, with its name and the way to it, in words.
+    positions : Positions
+        Which switch positions were assumed.
+    meanings : tuple of Meaning
+        Gravest first.
+    on_top : tuple of NoticeGroup
+        In the order of `GROUPS`.
+    floors : tuple of NoticeFloor
+        Every affected load by its room; the building of the opened devices first.
+    agree, tell : tuple of Notice
+        Who must agree first, and who else is told.
+    nobody_named : tuple of str
+        Full tags of loads on top that no role is named for.
+    record_owners : tuple of (str, str)
+        Names of their buildings, and who keeps the records there; empty if not recorded.
+    unknown_loads : tuple of (str, str)
+        Circuits whose loads are not recorded: full tag and description, empty if not recorded.
+    unknown_source : tuple of UnknownSource
+    graded : tuple of (str, int)
+        Evidence grade and how many of the loads are known that well.
+    stops : tuple of Problem
+    """
+
+    heading: str
+    opened: tuple[DeviceLine, ...]
+    where: tuple[str, ...]
+    positions: Positions
+    meanings: tuple[Meaning, ...]
+    on_top: tuple[NoticeGroup, ...]
+    floors: tuple[NoticeFloor, ...]
+    agree: tuple[Notice, ...]
+    tell: tuple[Notice, ...]
+    nobody_named: tuple[str, ...]
+    record_owners: tuple[tuple[str, str], ...]
+    unknown_loads: tuple[tuple[str, str], ...]
+    unknown_source: tuple[UnknownSource, ...]
+    graded: tuple[tuple[str, int], ...]
+    stops: tuple[Problem, ...]
+
+    def loads(self) -> Iterator[NoticeLoad]:
+        """Yield every affected load: those on top first, then the others by room."""
+        for group in self.on_top:
+            for happening in group.happenings:
+                yield from happening.loads
+        for floor in self.floors:
+            for room in floor.rooms:
+                for happening in room.happenings:
+                    yield from happening.loads
+
+
+def group_of(kind: str, criticality: str) -> str:
+    """Return the group that a load stands on top in, or empty text.
+
+    What has a kind of its own to be found by stands under that kind, but for life-safety medical
+    loads such as gas alarms, which are no treatment.
+    """
+    group = _GROUP_OF_KIND.get(kind, "")
+    if criticality == "life safety" and group in ("", MEDICAL):
+        return LIFE_SAFETY
+    return group or (CRITICAL if criticality == "critical" else "")
+
+
+def what_it_is(kind: str, description: str) -> str:
+    """Return what a load is in plain words."""
+    words = _KIND_WORDS.get(kind, kind)
+    return f"{words}: {description}" if description else words
+
+
+def what_happens(outcome: Outcome, detail: str, *, again: bool) -> str:
+    """Return an outcome in plain words; `detail` says how long a battery carries the load."""
+    words = {
+        "dark": "goes off",
+        "rides through, then dark": f"runs on battery ({detail or 'time not recorded'}), "
+        "then goes off",
+        "may see abnormal voltage": "may get the wrong voltage: switch off or unplug first",
+        "brief interruption, then standby": "short interruption, then standby power",
+        "loses standby or redundancy": "keeps running, but without its second source",
+        "unaffected": "keeps running",
+    }[outcome]
+    if outcome == "loses standby or redundancy" and detail:
+        words = f"keeps running: on battery ({detail}) until standby power takes over"
+    return f"{words}; may come on again at any time" if again and "dark" in outcome else words
+
+
+def meaning(outcome: Outcome, count: int) -> Meaning:
+    """Return what an outcome means for people, and what they should do."""
+    return Meaning(*_MEANINGS[outcome], count)
+
+
+def heading_of(outcomes: Iterable[Outcome], *, unknown: bool) -> str:
+    """Return what a notice is headed with; `unknown` says that nobody knows all that goes off."""
+    found = set(outcomes)
+    if (
+        unknown
+        or not found
+        or not found
+        <= {
+            "brief interruption, then standby",
+            "loses standby or redundancy",
+            "unaffected",
+        }
+    ):
+        return "Power off"
+    if "brief interruption, then standby" in found:
+        return "Short power interruption"
+    return "Second source off"
