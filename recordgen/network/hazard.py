@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
 
 import networkx as nx
 
+from recordgen.network.between import Between
+from recordgen.network.blocks import Blocks
 from recordgen.network.model import Network
 
 
@@ -51,19 +54,37 @@ class Hazard:
         """Return every source that some way leads from to a node, in order of the records."""
         return self._sources_of.get(node, ())
 
+    @cached_property
+    def _blocks(self) -> Blocks:
+        return Blocks(self._near, self.network.sources)
+
+    def between(self, zones: Iterable[str]) -> Between:
+        """Return what stands on some way from a source to the conductors of a target."""
+        return Between(self._blocks, zones)
+
+    def sources_of_all(self, zones: Iterable[str]) -> tuple[str, ...]:
+        """Return every source that some way leads from to any of some zones."""
+        parts = dict.fromkeys(map(self.sources_of, zones))
+        return tuple(dict.fromkeys(tag for part in parts for tag in part))
+
     def reacher(self, opened: Iterable[str]) -> Callable[[str], bool]:
         """Return a function that says whether a source reaches a node with devices open."""
-        return _Search(self._towards, self._near, opened).reaches
+        return _Search(self._towards, self._near.__getitem__, opened).reaches
 
-    def path_finder(self, opened: Iterable[str]) -> Callable[[str], tuple[str, ...] | None]:
+    def path_finder(
+        self, opened: Iterable[str], between: Between | None = None
+    ) -> Callable[[str], tuple[str, ...] | None]:
         """Return a function node → the way from a source to it past the open devices, or None.
 
         Parameters
         ----------
         opened : iterable of str
             Tags of devices that are open.
+        between : Between or None
+            Part of the network that all nodes asked about stand in: nothing else is searched.
         """
-        return _Search(self._towards, self._near, opened).way
+        near = between.near if between is not None else self._near.__getitem__
+        return _Search(self._towards, near, opened).way
 
 
 class _Search:
@@ -77,7 +98,7 @@ class _Search:
     def __init__(
         self,
         towards: Mapping[str, str | None],
-        near: Mapping[str, tuple[str, ...]],
+        near: Callable[[str], Iterable[str]],
         opened: Iterable[str],
     ) -> None:
         self._towards = towards
@@ -117,7 +138,7 @@ class _Search:
             here = queue.popleft()
             if self._is_clear(here):
                 return here, from_node
-            for near in self._near[here]:
+            for near in self._near(here):
                 if near not in from_node and near not in self._opened:
                     from_node[near] = here
                     queue.append(near)

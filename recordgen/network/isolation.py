@@ -1,56 +1,72 @@
 """Where every lock goes: the nearest lockable devices that cut a target off from all sources.
 
 The region of a target is what can be reached from its conductors without passing a device that
-isolates and is recorded as lockable; devices in the target's own enclosure do not count, since its
-line terminals stay live. The lock set is the part of the region's boundary whose far side still
-reaches a source when the whole boundary is open. So it is sound (nothing else leads in), lean
+isolates and is recorded as lockable; devices in the target's own enclosures do not count, since
+their line terminals stay live. The lock set is the part of the region's boundary whose far side
+still reaches a source when the whole boundary is open. So it is sound (nothing else leads in), lean
 (each lock breaks a way of its own) and near (no lockable device lies in between).
 """
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from recordgen.network.between import Between
+from recordgen.network.fewest_locks import fewest_locks
 from recordgen.network.hazard import Hazard
-from recordgen.network.model import Device, Network, local
+from recordgen.network.model import Device, Network, building_of, local
+from recordgen.network.proof import Proof, proof_of
+from recordgen.network.region import Region, region_of
 
 Verdict = Literal["yes", "no", "unproven"]
-TargetKind = Literal["load", "circuit", "equipment", "enclosure"]
+TargetKind = Literal["load", "circuit", "equipment", "enclosure", "job"]
 
 
 @dataclass(frozen=True)
 class IsolationTarget:
-    """What is to be made dead.
+    """What is to be made dead: one thing, or all that a job touches.
 
     Attributes
     ----------
-    tag : str
-        Full tag of the load, circuit, equipment or panel.
+    tags : tuple of str
+        Full tags of the loads, circuits, equipment or panels.
     kind : TargetKind
+        `job` where there are several.
     zones : tuple of str
-        All conductors in it.
-    enclosure : str or None
-        The enclosure that devices inside do not isolate; None for a circuit's conductors.
+        All conductors in them.
+    enclosures : tuple of str
+        The enclosures that devices inside do not isolate; none for a circuit's conductors.
     """
 
-    tag: str
+    tags: tuple[str, ...]
     kind: TargetKind
     zones: tuple[str, ...]
-    enclosure: str | None
+    enclosures: tuple[str, ...]
+
+    @property
+    def home(self) -> str:
+        """The building of the thing named first."""
+        return building_of(self.tags[0])
 
 
 @dataclass(frozen=True)
 class LockPoint:
-    """One device to open and lock, and the way from a source that it breaks.
+    """One device to open and lock.
 
-    `way` runs from the source to the device; device tags, couplings and zones in turn.
+    Attributes
+    ----------
+    device : str
+    way : tuple of str
+        A way from a source to the device that it breaks; device tags, couplings and zones in turn.
+    inward : tuple of str
+        The way from the device to the target, the device first.
     """
 
     device: str
     way: tuple[str, ...]
+    inward: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -64,52 +80,65 @@ class Isolation:
         `yes`: the points isolate it from every recorded source. `no`: a source reaches it through
         nothing lockable. `unproven`: it depends on what is not recorded.
     points : tuple of LockPoint
-        The near set. Where the verdict is not `yes` these locks are needed, but not enough.
+        The near set, from load to source: those farther from their sources first. Where the
+        verdict is not `yes` these locks are needed, but not enough.
+    fewest : tuple of str
+        The smallest set of devices that isolates the target, for planning; the near set where that
+        is as small, or where no set does.
     sources : tuple of str
         Every source that some way leads from to the target.
+    proof : tuple of Proof
+        The same sources, each with a way that it would take and the lock that breaks it.
     reaching : tuple of tuple of str
         Ways from sources that no lock breaks, source first.
     reasons : tuple of str
         Why the verdict is not `yes`, in words.
     passed : tuple of str
-        Devices nearer to the target that are no points to lock, in order of the search.
+        Devices that stand on some way from a source to the target, nearer than its locks, and are
+        no points to lock; in order of the search.
     """
 
     target: IsolationTarget
     verdict: Verdict
     points: tuple[LockPoint, ...]
+    fewest: tuple[str, ...]
     sources: tuple[str, ...]
+    proof: tuple[Proof, ...]
     reaching: tuple[tuple[str, ...], ...]
     reasons: tuple[str, ...]
     passed: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class _Region:
-    inside: dict[str, str | None]
-    boundary: tuple[str, ...]
-    passed: tuple[str, ...]
-
-
-def target_of(network: Network, tag: str) -> IsolationTarget:
-    """Return the isolation target that a full tag names.
+def target_of(network: Network, *tags: str) -> IsolationTarget:
+    """Return the isolation target that full tags name: several make one job.
 
     Raises
     ------
     KeyError
         Nothing of that name can be isolated.
     """
+    named = tuple(dict.fromkeys(tags))
+    parts = [_part(network, tag) for tag in named]
+    return IsolationTarget(
+        tags=named,
+        kind=parts[0][0] if len(parts) == 1 else "job",
+        zones=tuple(dict.fromkeys(zone for _, zones, _ in parts for zone in zones)),
+        enclosures=tuple(dict.fromkeys(box for _, _, box in parts if box is not None)),
+    )
+
+
+def _part(network: Network, tag: str) -> tuple[TargetKind, tuple[str, ...], str | None]:
+    """Return what a full tag names, its conductors, and its enclosure where it has one."""
     if tag in network.loads:
-        return IsolationTarget(tag, "load", network.loads[tag].zones, tag)
+        return "load", network.loads[tag].zones, tag
     if tag in network.circuit_zone:
-        return IsolationTarget(tag, "circuit", (network.circuit_zone[tag],), None)
+        return "circuit", (network.circuit_zone[tag],), None
     device = network.devices.get(tag)
     if device is not None and device.kind == "main device":
         load_side = device.zone_at("load")
-        return IsolationTarget(tag, "circuit", (load_side,) if load_side else (), None)
-    box = network.enclosures[tag]
-    kind: TargetKind = "equipment" if tag in network.devices else "enclosure"
-    return IsolationTarget(tag, kind, tuple(box.zones), tag)
+        return "circuit", (load_side,) if load_side else (), None
+    kind: TargetKind = "equipment" if device is not None else "enclosure"
+    return kind, tuple(network.enclosures[tag].zones), tag
 
 
 def isolate(hazard: Hazard, target: IsolationTarget) -> Isolation:
@@ -122,86 +151,104 @@ def isolate(hazard: Hazard, target: IsolationTarget) -> Isolation:
         See `target_of`.
     """
     network = hazard.network
-    region = _region(network, target, lambda device: device.isolates)
-    inner = [tag for tag in network.sources if tag in region.inside] if region.inside else []
-    points = _locks(hazard, region)
-    reaching = tuple(_way(region, tag) for tag in inner)
-    sources = tuple(dict.fromkeys(tag for zone in target.zones for tag in hazard.sources_of(zone)))
-    verdict, reasons = _judge(network, target, region, inner)
-    return Isolation(target, verdict, points, sources, reaching, reasons, region.passed)
+    boxes = frozenset(target.enclosures)
+    between = hazard.between(target.zones)
+    region = region_of(network, between, lambda d: d.isolates and d.enclosure not in boxes)
+    sources = hazard.sources_of_all(target.zones)
+    points = _locks(hazard, between, region)
+    near = tuple(point.device for point in points)
+    inner = tuple(tag for tag in sources if tag in region.inside)
+    verdict, reasons = _judge(network, target, between, region, inner)
+    return Isolation(
+        target=target,
+        verdict=verdict,
+        points=points,
+        fewest=near if inner else _fewest(network, target, between, sources, near),
+        sources=sources,
+        proof=proof_of(between, region, sources, frozenset(near)),
+        reaching=tuple(map(region.way, inner)),
+        reasons=reasons,
+        passed=region.passed,
+    )
 
 
-def _region(
-    network: Network, target: IsolationTarget, is_boundary: Callable[[Device], bool]
-) -> _Region:
-    inside: dict[str, str | None] = dict.fromkeys(target.zones)
-    boundary: dict[str, None] = {}
-    passed: dict[str, None] = {}
-    queue = deque(target.zones)
-    while queue:
-        here = queue.popleft()
-        for near in network.hazard[here]:
-            device = network.devices.get(near)
-            if device is not None and near not in inside:
-                if is_boundary(device) and device.enclosure != target.enclosure:
-                    boundary[near] = None
-                    continue
-                passed[near] = None
-            if near not in inside:
-                inside[near] = here
-                queue.append(near)
-    return _Region(inside, tuple(boundary), tuple(passed))
-
-
-def _locks(hazard: Hazard, region: _Region) -> tuple[LockPoint, ...]:
-    find = hazard.path_finder(region.boundary)
+def _locks(hazard: Hazard, between: Between, region: Region) -> tuple[LockPoint, ...]:
+    find = hazard.path_finder(region.boundary, between)
     points = []
     for tag in region.boundary:
-        far = [zone for zone in hazard.network.devices[tag].zones if zone not in region.inside]
+        far = [zone for zone in between.near(tag) if zone not in region.inside]
         ways = [way for zone in far if (way := find(zone)) is not None]
         if ways:
-            points.append(LockPoint(tag, (*min(ways, key=len), tag)))
+            points.append(LockPoint(tag, (*min(ways, key=len), tag), region.way_from(tag)))
+    points.sort(key=lambda point: -len(point.way))
     return tuple(points)
 
 
-def _way(region: _Region, node: str) -> tuple[str, ...]:
-    found = []
-    here: str | None = node
-    while here is not None:
-        found.append(here)
-        here = region.inside[here]
-    return tuple(found)
+def _fewest(
+    network: Network,
+    target: IsolationTarget,
+    between: Between,
+    sources: tuple[str, ...],
+    near: tuple[str, ...],
+) -> tuple[str, ...]:
+    if len(near) < 2:
+        # No source reaches it past one lock, and some source reaches it past none.
+        return near
+    lockable = _Lockable(network, frozenset(target.enclosures))
+    return fewest_locks(between, lockable, sources, enough=len(near)) or near
+
+
+class _Lockable(Container[str]):
+    """The devices that may be locked for a target, without a walk over all there are."""
+
+    def __init__(self, network: Network, boxes: frozenset[str]) -> None:
+        self._devices = network.devices
+        self._boxes = boxes
+
+    def __contains__(self, tag: object) -> bool:
+        device = self._devices.get(tag) if isinstance(tag, str) else None
+        return device is not None and device.isolates and device.enclosure not in self._boxes
 
 
 def _judge(
-    network: Network, target: IsolationTarget, region: _Region, inner: list[str]
+    network: Network,
+    target: IsolationTarget,
+    between: Between,
+    region: Region,
+    inner: tuple[str, ...],
 ) -> tuple[Verdict, tuple[str, ...]]:
     if not inner:
         return "yes", ()
-    would_lock = _region(
-        network,
-        target,
-        lambda device: device.opens_all and device.locks_open is not False,
-    )
-    stays = [tag for tag in inner if tag in would_lock.inside]
-    reasons = [_reason(network, region, tag) for tag in inner]
+
+    def would_lock(device: Device) -> bool:
+        outside = device.enclosure not in target.enclosures
+        return device.opens_all and device.locks_open is not False and outside
+
+    would_be = region_of(network, between, would_lock)
+    stays = [tag for tag in inner if tag in would_be.inside]
+    reasons = [_reason(network, target, region, tag) for tag in inner]
     known = [tag for tag in stays if network.sources[tag].kind != "unknown"]
     return ("no" if known else "unproven"), tuple(dict.fromkeys(reasons))
 
 
-def _reason(network: Network, region: _Region, source: str) -> str:
+def _reason(network: Network, target: IsolationTarget, region: Region, source: str) -> str:
     """Return why nothing breaks the way from a source: what is passed, and who must act."""
+
+    def name(tag: str) -> str:
+        return local(tag) if building_of(tag) == target.home else tag
+
     found = network.sources[source]
     if found.kind == "unknown":
-        return f"{found.text}; it counts as live"
-    devices = [network.devices[tag] for tag in _way(region, source) if tag in network.devices]
-    barred = [f"{local(d.tag)} ({d.bars or 'in the same enclosure'})" for d in devices]
+        text = found.text if building_of(source) == target.home else f"{source}: {found.text}"
+        return f"{text}; it counts as live"
+    devices = [network.devices[tag] for tag in region.way(source) if tag in network.devices]
+    barred = [f"{name(d.tag)} ({d.bars or 'in the same enclosure'})" for d in devices]
     through = f" through {', then '.join(barred)}" if barred else " with no device in between"
     who = found.operator or {
         "utility": "the utility must open the service",
         "UPS battery": "the UPS must be shut down and its battery disconnected",
     }.get(found.kind, "who must act is not recorded")
-    return f"{local(source)} reaches it{through}; {who}"
+    return f"{name(source)} reaches it{through}; {who}"
 
 
 def still_live(

@@ -29,7 +29,7 @@ def lockout_answer(known: Known, tag: str) -> IsolationAnswer:
     )
     locks = [point.device for point in found.points]
     dark = outage_answer(known, locks)
-    boxes = [*([target.enclosure] if target.enclosure else [])]
+    boxes = [*target.enclosures]
     boxes += [known.network.devices[lock].enclosure for lock in locks]
     if target.kind == "circuit":
         boxes.append(known.network.devices[tag].enclosure)

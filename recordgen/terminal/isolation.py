@@ -22,9 +22,9 @@ from recordgen.terminal.lines import (
 def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     """Yield the lines of an isolation answer."""
     found = answer.isolation
-    home = building_of(found.target.tag)
+    home = building_of(found.target.tags[0])
     yield from stops_text(answer.stops)
-    yield f"To make {local(found.target.tag)} dead ({found.target.kind})"
+    yield f"To make {local(found.target.tags[0])} dead ({found.target.kind})"
     yield from wrap(VERDICTS[answer.verdict], "  ")
     for reason in answer.reasons:
         yield from wrap(f"! {reason}", "  ", "    ")
@@ -64,7 +64,7 @@ def isolation_json(answer: IsolationAnswer) -> dict[str, object]:
     found = answer.isolation
     points = [point.device for point in found.points]
     return {
-        "target": found.target.tag,
+        "target": found.target.tags[0],
         "isolable": answer.verdict,
         "points": points,
         "fewest": points,

@@ -1,0 +1,91 @@
+"""What stands on some way from a source to a target: the rest of the network cannot matter to it.
+
+"Way" means here one that passes nothing twice; devices count as closed, as everywhere in `hazard`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from recordgen.network.blocks import ROOT_BLOCK, Blocks
+
+
+class Between:
+    """The part of a network between every source and the zones of one target.
+
+    To put it together costs no more than the way up to the nearest source or ring of sources, not
+    a walk over the network.
+
+    Parameters
+    ----------
+    blocks : Blocks
+    zones : iterable of str
+        The conductors of the target.
+    """
+
+    def __init__(self, blocks: Blocks, zones: Iterable[str]) -> None:
+        self._blocks = blocks
+        # Block → its node on the way down to the target, and node → the block to go down by.
+        self._exit: dict[int, str] = {}
+        self._down: dict[str, int] = {}
+        self.zones = tuple(dict.fromkeys(zone for zone in zones if zone in blocks.above))
+        self._targets = frozenset(self.zones)
+        self._roots = {blocks.root[zone] for zone in self.zones}
+        for zone in self.zones:
+            self._climb(zone)
+
+    def _climb(self, zone: str) -> None:
+        here = zone
+        while True:
+            block = self._blocks.above[here]
+            if block == ROOT_BLOCK or block in self._exit:
+                return
+            self._exit[block] = here
+            here = self._blocks.top[block]
+            if here in self._targets or here in self._down:
+                return
+            self._down[here] = block
+
+    def _uses(self, block: int) -> bool:
+        return self._blocks.carries[block] or block in self._exit
+
+    def holds(self, node: str) -> bool:
+        """Say whether a node stands on some way from a source to the target."""
+        blocks = self._blocks
+        if blocks.root.get(node) not in self._roots:
+            return False
+        block = blocks.above[node]
+        on_the_way = block == ROOT_BLOCK or self._uses(block)
+        return on_the_way or node in self._targets or node in self._down
+
+    def near(self, node: str) -> Iterator[str]:
+        """Yield the neighbours of a node that are next to it on such a way."""
+        blocks = self._blocks
+        for other in blocks.near[node]:
+            if self._uses(blocks.block_of_edge(node, other)):
+                yield other
+
+    def way(self, source: str) -> tuple[str, ...]:
+        """Return a way from a source to the target, both ends included; it ends where it arrives.
+
+        Raises
+        ------
+        KeyError
+            No way leads from the source to the target.
+        """
+        blocks = self._blocks
+        found = [source]
+        here = source
+        while here not in self._targets and here not in self._down:
+            block = blocks.above[here]
+            if block == ROOT_BLOCK:
+                raise KeyError(source)
+            onward = self._exit.get(block, blocks.top[block])
+            found.extend(blocks.way_inside(block, here, onward)[1:])
+            here = onward
+        while here not in self._targets:
+            block = self._down[here]
+            found.extend(blocks.way_inside(block, here, self._exit[block])[1:])
+            here = self._exit[block]
+        arrives = next(index for index, node in enumerate(found) if node in self._targets)
+        return tuple(found[: arrives + 1])
