@@ -89,6 +89,63 @@ def test_the_json_of_isolate(building: str, tag: str) -> None:
     assert len(answer["fewest"]) <= len(answer["points"])
 
 
+def test_the_json_of_a_notice() -> None:
+    """GP-1/5, from the record: two lights that people find out by, and the lights of three rooms;
+    nobody is named for the two."""
+    answer = as_json("downstream", "garage", "GP-1/5", "--notice")
+    assert answer["heading"] == "Power off"
+    [opened] = answer["opened"]
+    assert opened["tag"] == "GP-1/5"
+    assert answer["from"] is answer["until"] is answer["contact"] is None
+    assert [load["tag"] for load in answer["loads"] if load["group"]] == [
+        "garage:EL-G1",
+        "garage:EX-G1",
+    ]
+    assert {room["room"]: room["loads"] for room in answer["rooms"]} == {
+        "G1": ["garage:EL-G1", "garage:EX-G1", "garage:L-G1"],
+        "G2": ["garage:L-G2"],
+        "G3": ["garage:L-G3"],
+    }
+    assert answer["must_agree"] == []
+    assert answer["nobody_named_for"] == ["garage:EL-G1", "garage:EX-G1"]
+    assert [person["role"] for person in answer["told"]] == [
+        "workshop steward on duty",
+        "van keeper",
+    ]
+
+
+def test_the_text_of_a_notice() -> None:
+    """Two devices: what they feed together, each told where it is."""
+    lines = about("downstream", "garage", "GP-1/6", "GP-1/8", "--notice").stdout.splitlines()
+    assert lines[0] == "POWER OFF: GP-1/6 + GP-1/8"
+    text = " ".join(" ".join(lines).split())
+    for words in (
+        "Switched off: GP-1/6, Door operator bay 1; room G3 (Work corner), facing the side door",
+        "Goes off (2): no power until the end of the outage",
+        "GROUND room G1 Bay 1 → goes off: door operator: roller door bay 1 (DO-G1) room G2",
+        "room G2 Bay 2 → goes off: door operator: roller door bay 2 (DO-G2)",
+        "WHO IS TOLD workshop steward on duty, bench phone 11 (always)",
+        "From date ____",
+    ):
+        assert words in text
+    assert "MOST IMPORTANT" not in text
+    assert "MUST AGREE" not in text
+
+
+def test_a_notice_says_stop_first_and_what_is_not_known() -> None:
+    text = about("downstream", "workshop", "LC-1/9-11", "--notice").stdout
+    assert text.startswith("STOP: FB-1/6")
+    folded = " ".join(text.split())
+    assert "Circuit FB-1/6 (?): what it feeds is not recorded" in folded
+    assert "(LAMP-W, room W13): what feeds it is not recorded." in folded
+
+
+def test_a_notice_from_the_present_positions_says_so() -> None:
+    question = ("downstream", "workshop", "BW-2/5", "--notice")
+    assert "from the normal switch positions" in about(*question).stdout
+    assert "from the present switch positions" in about(*question, "--present").stdout
+
+
 def test_the_json_of_feed_and_of_several_targets() -> None:
     answers = as_json("feed", "clinic", "RACK-1", "UP-1/3")
     assert [answer["target"] for answer in answers] == ["clinic:RACK-1", "clinic:UP-1/3"]
@@ -129,6 +186,8 @@ QUESTIONS = [
     ("downstream", "clinic", "MSB/main", "DS-GEN", "MSB/5", "MSB/6", "EHP/1", "EHP/2", "EQH/8"),
     ("downstream", "clinic", "MSB/main", "--present"),
     ("downstream", "workshop", "LC-1/main"),
+    ("downstream", "workshop", "LC-1/main", "--notice"),
+    ("downstream", "clinic", "MSB/main", "DS-GEN", "--notice"),
     ("isolate", "clinic", "MSB"),
     ("isolate", "clinic", "CP-1"),
     ("isolate", "clinic", "AHU-2"),

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from recordgen.network.downstream import Outcome
-from recordgen.network.supply import Positions
 from recordgen.pages.answer_values import DeviceLine, LoadLine, Notice
 from recordgen.problems import Problem
 
@@ -155,7 +154,7 @@ class OutageNotice:
     opened : tuple of DeviceLine
     where : tuple of str
         For each opened device its room, with its name and the way to it, in words.
-    positions : Positions
+    positions : str
         Which switch positions were assumed.
     meanings : tuple of Meaning
         Gravest first.
@@ -180,7 +179,7 @@ class OutageNotice:
     heading: str
     opened: tuple[DeviceLine, ...]
     where: tuple[str, ...]
-    positions: Positions
+    positions: str
     meanings: tuple[Meaning, ...]
     on_top: tuple[NoticeGroup, ...]
     floors: tuple[NoticeFloor, ...]

@@ -19,7 +19,7 @@ from recordgen.portfolio import load_portfolio
 from tests.pages.conftest import AS_OF, ROOT
 
 Copy = Callable[..., Path]
-ANSWERS = ("/lockout/", "/downstream/", "/panels/")
+ANSWERS = ("/lockout/", "/downstream/", "/notice/", "/panels/")
 
 DIGESTS = """
 import datetime, hashlib, json, sys
