@@ -1,24 +1,32 @@
 """The same questions answered without the program: from the records, by trying everything.
 
 Written from the definitions only (design section 3), with points and plain walks; it shares no code
-with the network that it is held against.
+with the network that it is held against. Here: points, switches, and where voltage may come from
+in any state. `by_hand_supply` says what arrives, conductor by conductor, and `by_hand_outcomes`
+what that does to the loads.
 """
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from tests.network.random_records import Records
 
 ONE_WAY = ("transfer switch", "UPS", "variable-frequency drive")
-GRAVEST_FIRST = (
-    "dark",
-    "rides through, then dark",
-    "may see abnormal voltage",
-    "brief interruption, then standby",
-    "loses standby or redundancy",
-)
+SYSTEMS = {
+    "208Y/120": ("ABC", "208 V", True),
+    "480Y/277": ("ABC", "480 V", True),
+    "240/120 high-leg delta": ("ABC", "240 V", True),
+    "480 delta": ("ABC", "480 V", False),
+    "120/240": ("AB", "240 V", True),
+    "240 single-phase": ("AB", "240 V", False),
+    None: ("ABC", None, True),
+}
+"""System → ungrounded conductors, line voltage, whether there is a neutral (trade knowledge)."""
+
+Opening = str | tuple[str, str]
+"""A device, or one conductor of it."""
 
 
 @dataclass
@@ -28,16 +36,27 @@ class Switch:
     pairs: list[tuple[str, str]]
     box: str
     lockable: bool | None
+    kind: str
     opens_all: bool = True
-    one_way: bool = False
     closed: bool = True
-    by_itself: list[tuple[str, str]] = field(default_factory=list)
+    automatic: bool = False
+    poles: int | None = None
+    positions: list[int] | None = None  # where numbers stand for poles
+
+    @property
+    def one_way(self) -> bool:
+        """Whether it carries from its inputs to its output only."""
+        return self.kind in ONE_WAY
 
 
 def several(value: Any) -> list[str]:
     if value in (None, "unknown"):
         return []
     return value if isinstance(value, list) else [value]
+
+
+def poles_of(said: dict[str, str]) -> int | None:
+    return int(said["poles"]) if "poles" in said else None
 
 
 def can_be_locked(said: dict[str, str], panel: str | None = None) -> bool | None:
@@ -48,7 +67,7 @@ def can_be_locked(said: dict[str, str], panel: str | None = None) -> bool | None
     return {"yes": True, "no": False, None: None}[said.get("lockable", panel)]
 
 
-class House:
+class Points:
     """Points, conductors, switches and sources of random records."""
 
     def __init__(self, records: Records) -> None:
@@ -59,9 +78,11 @@ class House:
         self.sources: dict[str, tuple[str, str]] = {}  # tag → (point, kind)
         self.inside: dict[str, list[str]] = defaultdict(list)  # enclosure → points
         self.groups: dict[str, list[list[str]]] = {}
-        self.legs: dict[str, int] = {}
+        self.legs: dict[str, int] = {}  # load → how many of its groups are legs of one supply
         self.shared: list[tuple[str, str]] = []
-        self.redundant: dict[str, list[str]] = {}  # switch → inputs of which one is enough
+        self.tied: list[tuple[str, str]] = []
+        self.loads: dict[str, dict[str, Any]] = {}
+        self.unknown_loads: list[str] = []  # circuits whose loads are not recorded
         for tag, source in records["sources"].items():
             self.sources[tag] = (tag, source["kind"])
             self.inside[tag].append(tag)
@@ -72,6 +93,8 @@ class House:
         for tag, load in records["loads"].items():
             self._load(tag, load, several(load["fed_from"]))
         self._neutrals()
+        self.zones = self._zones()
+        self._too_few_poles()
 
     def point(self, reference: str) -> str:
         tag, _, port = reference.partition("/")
@@ -91,22 +114,35 @@ class House:
         if main == "lugs":
             self.wires.append((line, bus))
         else:
-            whole = main.get("poles") in (None, "3")  # 208Y/120 has three ungrounded conductors
             lockable = can_be_locked(main, panel.get("lockable"))
-            self.switches[f"{tag}/main"] = Switch([(line, bus)], tag, lockable, whole)
+            self.switches[f"{tag}/main"] = switch = Switch([(line, bus)], tag, lockable, "main")
+            switch.poles = poles_of(main)
         for number, circuit in panel["circuits"].items():
-            own = f"{tag}/{number}"
-            self.inside[tag].append(own)
-            device = circuit.get("device", {})
-            lockable = can_be_locked(device, panel.get("lockable"))
-            self.switches[own] = Switch([(bus, own)], tag, lockable)
-            self.switches[own].closed = circuit.get("normal") != "open"
-            if "backfed_from" in circuit:
-                self.wires.append((own, circuit["backfed_from"]))
-            self.shared += [(own, other) for other in circuit.get("neutral_shared_with", ())]
-            for load, record in circuit.get("loads", {}).items():
-                self._load(load, record, [own])
+            self._circuit(tag, number, circuit)
         self._box(tag, bus, panel)
+
+    def _circuit(self, panel: str, number: str, circuit: dict[str, Any]) -> None:
+        record, own = self.records["panels"][panel], f"{panel}/{number}"
+        self.inside[panel].append(own)
+        device = circuit.get("device", {})
+        lockable = can_be_locked(device, record.get("lockable"))
+        switch = Switch([(f"{panel}/bus", own)], panel, lockable, "circuit")
+        self.switches[own] = switch
+        switch.closed = circuit.get("normal") != "open"
+        switch.poles = poles_of(device)
+        by_position = record["kind"] in ("panelboard", "load centre")
+        if record.get("numbering", "odd left" if by_position else "by device") == "odd left":
+            switch.positions = [int(position) for position in number.split("-")]
+            switch.poles = len(switch.positions)
+        if "backfed_from" in circuit:
+            self.wires.append((own, circuit["backfed_from"]))
+        self.shared += [(own, other) for other in circuit.get("neutral_shared_with", ())]
+        self.tied += [(own, f"{panel}/{other}") for other in circuit.get("handle_tied_with", ())]
+        loads = circuit.get("loads", "none" if "spare" in circuit else "unknown")
+        if loads == "unknown":
+            self.unknown_loads.append(own)
+        for load, load_record in loads.items() if isinstance(loads, dict) else ():
+            self._load(load, load_record, [own])
 
     def _box(self, tag: str, point: str, record: dict[str, Any]) -> None:
         self.inside[tag] += [self.point(crossing) for crossing in record.get("crossed_by", ())]
@@ -118,10 +154,9 @@ class House:
         if kind == "bus tie":
             ends = (f"{tag}/a", f"{tag}/b")
             self.wires += [(e, f"{p}/bus") for e, p in zip(ends, record["between"], strict=True)]
-            switch = Switch([ends], tag, can_be_locked(record))
+            switch = Switch([ends], tag, can_be_locked(record), kind)
             switch.closed = record.get("normal") == "closed"
-            if record.get("operation") == "automatic":
-                switch.by_itself = [ends]
+            switch.automatic = record.get("operation") == "automatic"
             self.switches[tag] = switch
             self.inside[tag] += ends
             return
@@ -146,19 +181,16 @@ class House:
             else:
                 self.wires.append((end, self.point(record[key])))
         lockable = can_be_locked(record) if kind == "disconnect" else False
-        switch = Switch([(f"{tag}/{side}", tag) for side in sides], tag, lockable)
-        switch.one_way = kind in ONE_WAY
+        switch = Switch([(f"{tag}/{side}", tag) for side in sides], tag, lockable, kind)
         switch.closed = record.get("normal") != "open"
+        switch.automatic = record.get("operation") == "automatic"
+        switch.poles = poles_of(record)
         self.switches[tag] = switch
         if kind == "UPS":
             self.sources[f"{tag}/battery"] = (tag, "UPS battery")
-        automatic = kind == "transfer switch" and record.get("operation") == "automatic"
-        if automatic or (kind == "UPS" and "bypass" in sides):
-            inputs = [f"{tag}/{side}" for side in sides if side != "maintenance"]
-            switch.by_itself = [(end, tag) for end in inputs]
-            self.redundant[tag] = inputs
 
     def _load(self, tag: str, record: dict[str, Any], feeds: list[str]) -> None:
+        self.loads[tag] = record
         own = [tag, *(f"{tag}/feed-{n + 1}" for n in range(1, len(feeds)))]
         if not feeds:
             self.sources[f"{tag}/unknown-source"] = (tag, "unknown")
@@ -168,7 +200,7 @@ class House:
                 line = f"{box}/line"
                 self.wires.append((line, self.point(feed)))
                 lockable = can_be_locked(record["local_disconnect"])
-                self.switches[box] = Switch([(line, end)], box, lockable)
+                self.switches[box] = Switch([(line, end)], box, lockable, "local disconnect")
                 self.inside[box] += [line, end]
             else:
                 self.wires.append((end, self.point(feed)))
@@ -203,6 +235,41 @@ class House:
                 along = more
             self.leaks += [(first, point) for point in along]
 
+    def _zones(self) -> dict[str, str]:
+        """Return point → its zone: the points joined by wires, named after the first of them."""
+        points = {point for points in self.inside.values() for point in points}
+        points |= {point for point, _ in self.sources.values()}
+        points |= {point for wire in self.wires for point in wire}
+        points |= {point for s in self.switches.values() for pair in s.pairs for point in pair}
+        near = neighbours(self.wires)
+        return {point: min(reached({point}, near)) for point in points}
+
+    def _too_few_poles(self) -> None:
+        """Mark the devices with fewer poles than what they stand in has conductors.
+
+        Nothing is concluded from what is not recorded: a zone has as many as the systems and poles
+        that are recorded of what is joined to it.
+        """
+        known: dict[str, list[int]] = defaultdict(list)
+        for tag, panel in self.records["panels"].items():
+            if "system" in panel:
+                for end in ("line", "bus"):
+                    known[self.zones[f"{tag}/{end}"]].append(len(SYSTEMS[panel["system"]][0]))
+        for tag, record in self.records["sources"].items():
+            if "system" in record:
+                known[self.zones[tag]].append(len(SYSTEMS[record["system"]][0]))
+        for tag, record in self.records["equipment"].items():
+            if "secondary" in record:
+                known[self.zones[tag]].append(len(SYSTEMS[record["secondary"]][0]))
+        for tag, switch in self.switches.items():
+            if switch.kind == "circuit" and switch.poles:
+                known[self.zones[tag]].append(switch.poles)
+        for switch in self.switches.values():
+            # A circuit's device takes what it takes of the bus: what it feeds may have more.
+            ends = [end for pair in switch.pairs for end in pair[switch.kind == "circuit" :]]
+            count = max((n for end in ends for n in known[self.zones[end]]), default=0)
+            switch.opens_all = switch.poles is None or switch.poles >= count
+
     # Hazard: every source, every switch closed but those that are opened.
 
     def conductors(self, opened: Iterable[str]) -> list[tuple[str, str]]:
@@ -234,105 +301,26 @@ class House:
                 found[f"{tag}/{number}"] = ([f"{tag}/{number}"], None)
         return found
 
-    # Supply: what carries the loads.
 
-    def fed(self, opened: Iterable[str], *, standby: bool, batteries: bool) -> set[str]:
-        """Return every point that carries voltage in normal use."""
-        opened = set(opened)
-        arcs = self.wires + [(b, a) for a, b in self.wires]
-        starts = set()
-        for tag, (point, kind) in self.sources.items():
-            record = self.records["sources"].get(tag, {})
-            starts_itself = standby and record.get("start") == "automatic"
-            goes_on = kind == "generator" or record.get("stops_without_utility") == "no"
-            if kind == "utility" or (starts_itself and goes_on and kind in STANDBY):
-                starts.add(point)
-            if kind == "UPS battery" and batteries and point not in opened:
-                starts.add(point)
-        for tag, switch in self.switches.items():
-            if tag in opened:
-                continue
-            pairs = [p for p in switch.pairs if p[0].endswith(("/line", "/normal"))]
-            pairs = (pairs if switch.one_way else switch.pairs) if switch.closed else []
-            pairs = pairs + (switch.by_itself if standby else [])
-            arcs += pairs
-            arcs += [] if switch.one_way else [(b, a) for a, b in pairs]
-        return walk(starts, arcs, both_ways=False)
-
-    def outcomes(self, opened: Iterable[str]) -> dict[str, str]:
-        """Return load → outcome, by the decision table of the design."""
-        opened = set(opened)
-        states = {
-            "normal": {"standby": False, "batteries": False},
-            "battery": {"standby": False, "batteries": True},
-            "automatic": {"standby": True, "batteries": False},
-            "bridged": {"standby": True, "batteries": True},
-        }
-        before = {name: self.fed((), **state) for name, state in states.items()}
-        after = {name: self.fed(opened, **state) for name, state in states.items()}
-        weakened = self._weakened(before["automatic"], after["automatic"])
-        found = {}
-        for load, groups in self.groups.items():
-            each = [self._outcome(group, before, after, weakened) for group in groups]
-            legs = self.legs.get(load, 0)
-            dark = [outcome == "dark" for outcome in each]
-            if 0 < sum(dark[:legs]) < legs:
-                each = ["dark" if any(dark[legs:]) else "may see abnormal voltage"]
-            hit = [outcome for outcome in each if outcome is not None]
-            if hit:
-                found[load] = min(hit, key=GRAVEST_FIRST.index)
-        return found
-
-    def _outcome(
-        self,
-        group: list[str],
-        before: dict[str, set[str]],
-        after: dict[str, set[str]],
-        weakened: set[str],
-    ) -> str | None:
-        had = any(p in before["normal"] for p in group)
-        has = {name: any(p in points for p in group) for name, points in after.items()}
-        if had and not has["normal"]:
-            if has["automatic"]:
-                return GRAVEST_FIRST[4 if has["battery"] else 3]
-            return GRAVEST_FIRST[1 if has["bridged"] else 0]
-        lost = [p for p in group if p in before["automatic"] - after["automatic"]]
-        zones = {frozenset(walk({p}, self.wires)) for p in group}
-        # A group leans on a switch where no point of it is reached without the switch.
-        leans = any(
-            before["automatic"].intersection(group)
-            and not self.fed({tag}, standby=True, batteries=False).intersection(group)
-            for tag in weakened
-        )
-        return GRAVEST_FIRST[4] if leans or (lost and len(zones) > 1) else None
-
-    def _weakened(self, before: set[str], after: set[str]) -> set[str]:
-        """Return the switches with several inputs that have lost one."""
-        return {
-            tag
-            for tag, inputs in self.redundant.items()
-            if len({frozenset(walk({p}, self.wires)) for p in inputs}) > 1
-            and any(p in before - after for p in inputs)
-        }
-
-
-STANDBY = ("generator", "battery storage")
-
-
-def walk(
-    starts: Iterable[str], pairs: Iterable[tuple[str, str]], *, both_ways: bool = True
-) -> set[str]:
-    """Return all points reached from some, along pairs of points."""
+def neighbours(pairs: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
     near: dict[str, list[str]] = defaultdict(list)
     for first, second in pairs:
         near[first].append(second)
-        if both_ways:
-            near[second].append(first)
+        near[second].append(first)
+    return near
+
+
+def reached(starts: Iterable[str], near: dict[str, list[str]]) -> set[str]:
     seen = set(starts)
     stack = list(seen)
     while stack:
-        for point in near[stack.pop()]:
+        for point in near.get(stack.pop(), ()):
             if point not in seen:
                 seen.add(point)
                 stack.append(point)
     return seen
+
+
+def walk(starts: Iterable[str], pairs: Iterable[tuple[str, str]]) -> set[str]:
+    """Return all points reached from some, along pairs of points."""
+    return reached(starts, neighbours(pairs))

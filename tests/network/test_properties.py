@@ -21,7 +21,8 @@ from recordgen.network.downstream import (
 from recordgen.network.isolation import isolate, target_of
 from recordgen.portfolio import Portfolio
 from tests.network.asking import again, locks, outcomes
-from tests.network.by_hand import GRAVEST_FIRST, House, walk
+from tests.network.by_hand import walk
+from tests.network.by_hand_outcomes import GRAVEST_FIRST, House
 from tests.network.random_records import FEW, MANY, SOME, Records, load, portfolios, radial
 
 Answer = tuple[str, set[str]]

@@ -1,0 +1,243 @@
+"""What opening something does to the loads, by the decision table, from the records alone."""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from tests.network.by_hand import SYSTEMS, Opening, reached, several
+from tests.network.by_hand_supply import NOTHING, Carried, Near, Opened, Supply, Way
+
+GRAVEST_FIRST = (
+    "dark",
+    "rides through, then dark",
+    "may see abnormal voltage",
+    "brief interruption, then standby",
+    "loses standby or redundancy",
+)
+DARK, RIDES, ABNORMAL, BRIEF, LESS = GRAVEST_FIRST
+
+
+@dataclass
+class After:
+    """What is left with something opened, state by state."""
+
+    opened: Opened
+    sure: dict[str, Carried]
+    maybe: Carried  # in the automatic state
+    neutral: dict[str, tuple[set[str], Near]]
+    weakened: set[str] = field(default_factory=set)  # places that have lost an input
+
+
+class House(Supply):
+    """Random records, and what happens in them."""
+
+    def outcomes(self, opened: Iterable[Opening]) -> dict[str, str]:
+        """Return load → outcome, for the loads that are not unaffected."""
+        after = self._after(self.opened(opened))
+        lost = self._impaired(after, self._outcomes(after))
+        after.weakened = self._weakened(after.opened, lost.intersection(self.sources))
+        after.sure["possible"] = self.arriving(
+            "possible", after.opened, had=self.had["possible"], gone=lost.intersection(self.sources)
+        )
+        return self._outcomes(after)
+
+    def impaired(self, opened: Iterable[Opening]) -> set[str]:
+        """Return the loads and sources that depend on what is lost, over any number of steps."""
+        after = self._after(self.opened(opened))
+        return self._impaired(after, self._outcomes(after))
+
+    def again(self, opened: Iterable[Opening]) -> dict[str, bool]:
+        """Return load → whether some source may energize it again, for the loads affected."""
+        opened = list(opened)
+        live = self.live_behind(opened)
+        return {
+            load: any(point in live for group in self.groups[load] for point in group)
+            for load in self.outcomes(opened)
+        }
+
+    def live_behind(self, opened: Iterable[Opening]) -> set[str]:
+        """Return the points that some source reaches: what opens a part only interrupts nothing."""
+        devices = self.opened(opened).devices
+        return self.live(tag for tag in devices if self.switches[tag].opens_all)
+
+    def _after(self, opened: Opened) -> After:
+        sure = {state: self.arriving(state, opened, had=had) for state, had in self.had.items()}
+        maybe = self.maybe("automatic", opened, sure["automatic"])
+        neutral = {state: self.neutral(state, opened, found) for state, found in sure.items()}
+        return After(opened, sure, maybe, neutral)
+
+    def _outcomes(self, after: After) -> dict[str, str]:
+        found = {}
+        for load, groups in self.groups.items():
+            each = [self._outcome(load, group, after) for group in groups]
+            legs = self.legs.get(load, 0)
+            gone = [outcome in (DARK, ABNORMAL) for outcome in each]
+            if 0 < sum(gone[:legs]) < legs:
+                each = [DARK if DARK in each[legs:] else ABNORMAL]
+            hit = [outcome for outcome in each if outcome is not None]
+            if hit:
+                found[load] = min(hit, key=GRAVEST_FIRST.index)
+        return found
+
+    def _outcome(self, load: str, group: list[str], after: After) -> str | None:
+        complete = {state: self._complete(group, state, after) for state in self.had}
+        if any(self.had["normal"][self.zones[point]] for point in group):
+            for state in ("normal", "automatic"):
+                if complete[state]:
+                    verdicts = [self._dead_neutral(load, p, state, after) for p in complete[state]]
+                    if ABNORMAL in verdicts:
+                        return ABNORMAL
+                    if None not in verdicts:
+                        return DARK
+                    break
+            if not complete["normal"]:
+                if complete["automatic"]:
+                    return LESS if complete["battery"] else BRIEF
+                if complete["bridged"]:
+                    return RIDES
+                return ABNORMAL if any(after.maybe[self.zones[p]] for p in group) else DARK
+        return LESS if self._less(load, group, after) else None
+
+    def _complete(self, group: list[str], state: str, after: After) -> list[str]:
+        """Return the points of a group that carried something and have all that they had."""
+        found = []
+        for point in group:
+            zone = self.zones[point]
+            had = self.had[state][zone]
+            if had and after.sure[state][zone] >= had:
+                found.append(point)
+        return found
+
+    # The neutral.
+
+    def _dead_neutral(self, load: str, point: str, state: str, after: After) -> str | None:
+        """Return what a lost neutral does to a load at one of its points."""
+        zone = self.zones[point]
+        origin, near = after.neutral[state]
+        had_origin = self._neutral_before[state]
+        if zone in origin or zone not in had_origin or not self._uses_neutral(load, zone):
+            return None
+        dead = reached({zone}, near)
+        users = {
+            self.zones[p]
+            for other, groups in self.groups.items()
+            for group in groups
+            for p in group
+            if self.zones[p] in dead and self._uses_neutral(other, self.zones[p])
+        }
+        users |= {self.zones[tag] for tag in self.unknown_loads if self.zones[tag] in dead}
+        stand_on = {conductor for user in users for conductor in self.carried[user]}
+        return ABNORMAL if len(stand_on) > 1 or users & self.unknown_legs else DARK
+
+    @cached_property
+    def _neutral_before(self) -> dict[str, set[str]]:
+        return {state: self.neutral(state, NOTHING, had)[0] for state, had in self.had.items()}
+
+    def _uses_neutral(self, load: str, zone: str) -> bool:
+        """Return whether a load uses the neutral of a zone: unless something says that it does not.
+
+        Only a voltage that equals the line voltage says so, and only where there are two ungrounded
+        conductors to stand between.
+        """
+        if len(self.carried[zone]) == 1:
+            return True
+        circuits = [
+            tag
+            for tag, switch in self.switches.items()
+            if switch.kind == "circuit" and self.zones[tag] == zone
+        ]
+        if any(self.switches[tag].poles == 1 for tag in circuits):
+            return True
+        panels = {self.records["panels"][tag.split("/")[0]].get("system") for tag in circuits}
+        volts = self.loads[load].get("voltage")
+        return volts is None or {SYSTEMS[system][1] for system in panels} != {volts}
+
+    # Redundancy.
+
+    @cached_property
+    def _inputs(self) -> dict[str, list[tuple[Way, set[str]]]]:
+        """Return zone → the ways in that are supplied without passing it, and what they bring."""
+        found = {}
+        sources = set(self.starts("possible").values())
+        had = self.had["possible"]
+        for zone in set(self.zones.values()):
+            ways = [w for w in self.ways["possible"] if w.second == zone != w.first]
+            ways = [way for way in ways if had[way.first]]
+            if not had[zone] or len(ways) + (zone in sources) < 2:
+                continue
+            without = self._without[zone]
+            brought = [(way, self.passed(way, without, NOTHING, None)) for way in ways]
+            inputs = [(way, what) for way, what in brought if what]
+            # What has one input only has no redundancy to lose.
+            if len(inputs) + (zone in sources) > 1:
+                found[zone] = inputs
+        return found
+
+    @cached_property
+    def _without(self) -> dict[str, Carried]:
+        """Return zone → what arrives in the possible state when nothing passes that zone."""
+        return _Lazily(lambda zone: self.arriving("possible", without=zone))
+
+    def _weakened(self, opened: Opened, gone: Collection[str]) -> set[str]:
+        """Return the places that have lost an input while they are still supplied."""
+        still = self.arriving("possible", opened, had=self.had["possible"], gone=gone)
+        found = set()
+        for zone, inputs in self._inputs.items():
+            if not still[zone]:
+                continue
+            had = self._without[zone]
+            has = self.arriving("possible", opened, had=had, without=zone, gone=gone)
+            if any(not self.passed(way, has, opened, had) >= what for way, what in inputs):
+                found.add(zone)
+        return found
+
+    def _less(self, load: str, group: list[str], after: After) -> bool:
+        """Return whether a group leans on a place, itself included, that has lost an input."""
+        had = self.had["possible"]
+        zones = {self.zones[point] for point in group if had[self.zones[point]]}
+        left = {self.zones[point] for point in self._complete(group, "possible", after)}
+        left -= {
+            self.zones[p]
+            for p in group
+            if self._dead_neutral(load, p, "possible", after) is not None
+        }
+        if len(zones) > 1 and any(after.sure["possible"][z] for z in zones) and zones > left:
+            return True
+        return bool(zones) and any(
+            not any(self._without[place][zone] for zone in zones) for place in after.weakened
+        )
+
+    # What depends on what is lost.
+
+    def _impaired(self, after: After, outcomes: dict[str, str]) -> set[str]:
+        lost = {load for load, outcome in outcomes.items() if outcome in (DARK, RIDES, ABNORMAL)}
+        things = {tag: f"{tag}/bus" for tag in self.records["panels"]}
+        things |= {tag: tag for tag in self.records["equipment"] if tag in self.zones}
+        things |= {tag: tag for tag, s in self.switches.items() if s.kind == "circuit"}
+        for tag, point in things.items():
+            had = self.had["automatic"][self.zones[point]]
+            if had and not after.sure["automatic"][self.zones[point]] >= had:
+                lost.add(tag)
+        leaning = {
+            tag: several(record.get("depends_on"))
+            for tag, record in [*self.loads.items(), *self.records["sources"].items()]
+        }
+        impaired: set[str] = set()
+        while True:
+            more = {tag for tag, on in leaning.items() if (lost | impaired).intersection(on)}
+            if more == impaired:
+                return impaired
+            impaired = more
+
+
+class _Lazily(dict[str, Any]):
+    """Values worked out when they are asked for."""
+
+    def __init__(self, work_out: Any) -> None:
+        super().__init__()
+        self.work_out = work_out
+
+    def __missing__(self, key: str) -> Any:
+        self[key] = self.work_out(key)
+        return self[key]
