@@ -16,7 +16,7 @@ import click
 
 from recordgen import __version__
 from recordgen.as_of import as_of_date
-from recordgen.network.lookup import NotFound, find_building, find_device, find_target
+from recordgen.network.lookup import NotFound, find_building, find_opening, find_target
 from recordgen.network.model import Network
 from recordgen.pages.answers import Answers
 from recordgen.pages.notice_answer import outage_notice
@@ -186,9 +186,10 @@ def downstream(
     """Say what happens to every load when devices are opened.
 
     A device is PANEL/POSITION, PANEL/main, the tag of equipment, or LOAD/disconnect.
+    Add /A, /B or /C for one pole alone (a blown fuse), /N for an open neutral.
     """
     portfolio = _readable(records, as_of)
-    devices = _find(portfolio, building, tags, find_device)
+    devices = _find(portfolio, building, tags, find_opening)
     answers = Answers(portfolio)
     answer = answers.downstream(devices, "present" if present else "normal")
     if notice:

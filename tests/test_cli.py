@@ -71,7 +71,7 @@ def test_the_json_of_downstream(opened: list[str]) -> None:
         assert {"tag", "circuit", "room", "outcome", "evidence"} <= set(load)
         assert load["tag"].startswith("clinic:")
         assert load["evidence"] in ("unverified", "traced", "confirmed")
-    assert all({"enclosure", "what", "source"} <= set(line) for line in answer["still_live"])
+    assert all({"enclosure", "what", "sources"} <= set(line) for line in answer["still_live"])
     assert all({"role", "phone", "when"} <= set(line) for line in answer["notify"])
 
 

@@ -225,7 +225,7 @@ def test_what_the_dead_panel_still_holds() -> None:
     """CP-1 with EHP/2 locked: its bus is off, but the UPS's cables end on its breakers."""
     live = ask("isolate", "clinic", "CP-1")["still_live"]
     in_panel = [line for line in live if line["enclosure"] == "clinic:CP-1"]
-    assert {line["source"] for line in in_panel} == {"clinic:UPS-1/battery"}
+    assert {s for line in in_panel for s in line["sources"]} == {"clinic:UPS-1/battery"}
     assert any("load terminals of 1-3-5" in line["what"] for line in in_panel)
 
 
@@ -291,7 +291,7 @@ def test_the_utility_main(
     assert set(found) == {BRIEF, STANDBY, "dark"}
     answer = ask("downstream", "clinic", "MSB/main")
     assert all(x["may_be_energized_again"] for x in answer["loads"] if x["outcome"] == "dark")
-    assert {"clinic:UTIL-1", "clinic:PV-1"} <= {x["source"] for x in answer["still_live"]}
+    assert {"clinic:UTIL-1", "clinic:PV-1"} <= {s for x in answer["still_live"] for s in x["sources"]}
 
 
 def test_the_utility_main_while_a_panel_is_on_a_temporary_feed(equipment_branch: set[str]) -> None:
@@ -322,9 +322,28 @@ def test_the_generator_breaker(
     assert outcomes("clinic", "DS-GEN") == {STANDBY: expected}
 
 
-def test_both_sides_of_a_transfer_switch(essential: set[str], by_ups: set[str]) -> None:
+def test_the_generator_s_battery_charger(
+    essential: set[str], by_ups: set[str], equipment_branch: set[str]
+) -> None:
+    """Without its starting battery the generator may not start: no standby is left anywhere."""
+    pumps = full("clinic", "HWP-1 HWP-2")
+    standby = (essential | by_ups | RACKS | equipment_branch | pumps) - full("clinic", "BC-GEN")
+    charger = full("clinic", "BC-GEN")
+    assert outcomes("clinic", "LS-1/4") == {"dark": charger, STANDBY: standby}
+    assert ask("downstream", "clinic", "LS-1/4")["leaning"] == [
+        {"tag": "clinic:GEN-1", "is_source": True, "needs": ["clinic:LS-1/4"]}
+    ]
+
+
+def test_both_sides_of_a_transfer_switch(
+    essential: set[str], by_ups: set[str], equipment_branch: set[str]
+) -> None:
+    """The generator's battery charger goes dark with LS-1, and a generator that may not start is no
+    standby for the other transfer switch either."""
     found = outcomes("clinic", "MSB/5", "EDP/1")
-    assert found == {"dark": essential, RIDES: by_ups | RACKS}
+    pumps = full("clinic", "HWP-1 HWP-2")
+    standby = (equipment_branch | pumps) - essential
+    assert found == {"dark": essential, RIDES: by_ups | RACKS, STANDBY: standby}
 
 
 def test_utility_and_generator(by_ups: set[str]) -> None:
@@ -375,8 +394,6 @@ def test_the_critical_panel(by_ups: set[str]) -> None:
         (["LP-2/33"], {"dark": "R-201-E SG-201 CLK-201"}),
         (["CHWP-1/disconnect"], {"dark": "CHWP-1"}),
         (["DS-FP"], {"dark": "FP-1"}),
-        # Starting battery's charger: itself only. What leans on it is no feed.
-        (["LS-1/4"], {"dark": "BC-GEN"}),
     ],
 )
 def test_small_openings(opened: list[str], expected: dict[str, str]) -> None:
@@ -429,7 +446,7 @@ def test_the_workshop_main_takes_the_garage_with_it() -> None:
 def test_the_garage_feeder() -> None:
     answer = ask("downstream", "workshop", "SP-1/2")
     assert {x["tag"] for x in answer["loads"]} == written_in("garage", "GP-1", "GP-2")
-    live = {(line["enclosure"], line["source"]) for line in answer["still_live"]}
+    live = {(line["enclosure"], s) for line in answer["still_live"] for s in line["sources"]}
     assert ("workshop:SP-1", "garage:BESS-1") in live
     assert "van keeper" in {line["role"] for line in answer["notify"]}
 

@@ -1,17 +1,20 @@
 """What happens to every load when devices are opened.
 
-The decision, for each load and the worst of the feeds it needs (design: a page shows this table):
+The decision, for each load and the worst of the feeds it needs (a page shows this table). A feed is
+complete where it still has every conductor that it had:
 
-| normal graph | automatic graph | with batteries | outcome |
+| normal state | with all that acts by itself | with batteries | outcome |
 | --- | --- | --- | --- |
-| reached, all inputs alive | | | unaffected |
-| reached, an input lost | | | loses standby or redundancy |
-| not reached | reached | battery carries | loses standby or redundancy (carried by the battery) |
-| not reached | reached | no battery | brief interruption, then standby |
-| not reached | not reached | reached | rides through, then dark |
-| not reached | not reached | not reached | dark |
+| complete, every standby too | | | unaffected |
+| complete, an input lost on its way | | | loses standby or redundancy |
+| not complete | complete | a battery carries | loses standby or redundancy |
+| not complete | complete | no battery | brief interruption, then standby |
+| not complete | not complete | complete | rides through, then dark |
+| not complete | something may be live | not complete | may see abnormal voltage |
+| not complete | nothing is live | not complete | dark |
 
-A load whose legs come from one panel and that keeps some of them may see an abnormal voltage.
+A load whose legs come from one panel and that keeps some of them may see an abnormal voltage. So do
+loads on a neutral that has lost its origin, where they stand on several conductors.
 """
 
 from __future__ import annotations
@@ -20,11 +23,13 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-import networkx as nx
-
 from recordgen.network.hazard import Hazard
+from recordgen.network.impaired import Impaired, impaired
+from recordgen.network.losses import Losses, Lost, losses, losses_by_conductor, losses_by_walking
 from recordgen.network.model import NetworkLoad
-from recordgen.network.supply import ROOT, GraphName, Supply, group_node
+from recordgen.network.opening import Opening, opening_of
+from recordgen.network.supply import Supply
+from recordgen.network.supply_graphs import Group
 
 Outcome = Literal[
     "unaffected",
@@ -58,12 +63,15 @@ class Affected:
         UPSs whose battery carries it, for a while or until the standby source has taken over.
     again : bool
         Whether something recorded could energize it again while the devices stay open.
+    floating : bool
+        Whether an open neutral leaves its neutral at line voltage.
     """
 
     load: str
     outcome: Outcome
     carried_by: tuple[str, ...] = ()
     again: bool = False
+    floating: bool = False
 
 
 @dataclass(frozen=True)
@@ -73,18 +81,25 @@ class Downstream:
     Attributes
     ----------
     opened : tuple of str
+        As asked.
     affected : tuple of Affected
         Every load that is not unaffected, gravest outcome first, then in order of the records.
     unknown_loads : tuple of str
         Circuits that lose supply and whose loads are not recorded.
     zones_dark : frozenset of str
         Zones that lose their supply for good.
+    tied : tuple of str
+        Devices that open too, since their handles are tied.
+    impaired : tuple of Impaired
+        What depends on something lost, in order of the records.
     """
 
     opened: tuple[str, ...]
     affected: tuple[Affected, ...]
     unknown_loads: tuple[str, ...]
     zones_dark: frozenset[str]
+    tied: tuple[str, ...] = ()
+    impaired: tuple[Impaired, ...] = ()
 
 
 def downstream(supply: Supply, hazard: Hazard, opened: Iterable[str]) -> Downstream:
@@ -96,140 +111,190 @@ def downstream(supply: Supply, hazard: Hazard, opened: Iterable[str]) -> Downstr
     hazard : Hazard
         Of the same network.
     opened : iterable of str
-        Full tags of its devices.
+        Full tags of its devices, or of single conductors of them (`b:LP-1/2-4-6/B`).
 
-    Notes
-    -----
-    One device is answered from the dominator trees; several are too, where nothing that they
-    govern is fed from elsewhere (then the answer is the union); otherwise what hangs together with
-    the opened devices is walked without them.
+    Raises
+    ------
+    KeyError
+        A tag names no device.
     """
-    tags = tuple(dict.fromkeys(opened))
-    trees = supply.dominators.values()
-    loose = [tag for tag in tags if not all(tree.closed_below(tag) for tree in trees)]
-    lost = _lost_by_trees if len(loose) <= 1 else _lost_nearby
-    return _answer(supply, hazard, tags, lost(supply, tags))
+    opening = opening_of(supply.network, opened)
+    return _answer(supply, hazard, opening, losses(supply, opening))
 
 
 def downstream_by_walking(supply: Supply, hazard: Hazard, opened: Iterable[str]) -> Downstream:
-    """Return the same answer by walking the graphs without the opened devices: slow, plain."""
-    tags = tuple(dict.fromkeys(opened))
-    return _answer(supply, hazard, tags, _lost_by_walking(supply, tags))
+    """Return the same answer for whole devices by walking the graphs without them."""
+    opening = opening_of(supply.network, opened)
+    return _answer(supply, hazard, opening, losses_by_walking(supply, opening))
 
 
-Lost = dict[GraphName, set[str]]
-"""Graph → the nodes that a source reached in it and reaches no more."""
+def downstream_by_conductor(supply: Supply, hazard: Hazard, opened: Iterable[str]) -> Downstream:
+    """Return the same answer, every conductor followed on its own."""
+    opening = opening_of(supply.network, opened)
+    return _answer(supply, hazard, opening, losses_by_conductor(supply, opening))
 
 
-def _lost_by_trees(supply: Supply, tags: tuple[str, ...]) -> Lost:
-    return {
-        name: {node for tag in tags for node in tree.below(tag)}
-        for name, tree in supply.dominators.items()
-    }
+Outcomes = dict[Group, tuple[Outcome, tuple[str, ...]]]
+"""Group of feeds → what happens to it, and the UPSs that carry it."""
 
 
-def _lost_nearby(supply: Supply, tags: tuple[str, ...]) -> Lost:
-    return {
-        name: _lost(graph, tags, set().union(*(supply.parts[name].get(t, ()) for t in tags)))
-        for name, graph in supply.graphs.items()
-    }
-
-
-def _lost_by_walking(supply: Supply, tags: tuple[str, ...]) -> Lost:
-    # What no tree holds had no supply to lose.
-    return {
-        name: _lost(graph, tags, supply.dominators[name].parent)
-        for name, graph in supply.graphs.items()
-    }
-
-
-def _lost(graph: nx.DiGraph[str], tags: tuple[str, ...], within: Collection[str]) -> set[str]:
-    """Return which of some nodes, all reached by a source, are not once devices are opened."""
-    seen, stack = {ROOT, *tags}, [ROOT]
-    while stack:
-        for node in graph.succ[stack.pop()]:
-            if node not in seen and node in within:
-                seen.add(node)
-                stack.append(node)
-    return {node for node in within if node not in seen}
-
-
-def _answer(supply: Supply, hazard: Hazard, tags: tuple[str, ...], lost: Lost) -> Downstream:
-    network = supply.network
-    groups = _outcomes_of_groups(supply, lost)
-    names = {node.rpartition("#")[0] for node in groups}
-    again = hazard.reacher(tags)
+def _answer(supply: Supply, hazard: Hazard, opening: Opening, found: Losses) -> Downstream:
+    network, lost = supply.network, found.lost
+    outcomes = _outcomes_of_groups(supply, found)
+    floating = _neutral_outcomes(supply, opening, outcomes, lost)
+    grave = _of_loads(supply, outcomes)
+    suffering = impaired(network, grave, _tags_lost(supply, lost["automatic"]))
+    gone = [one.tag for one in suffering if one.tag in network.sources]
+    for group in _weakened(supply, opening, found, gone):
+        outcomes.setdefault(group, ("loses standby or redundancy", ()))
+    again = hazard.reacher(opening.whole)
     # In order of the records, without a walk over all loads for every device.
-    in_order = sorted(names, key=supply.load_order.__getitem__)
-    affected = [_of_load(network.loads[tag], groups, again) for tag in in_order]
+    names = sorted({tag for tag, _ in outcomes}, key=supply.load_order.__getitem__)
+    affected = [_of_load(network.loads[tag], outcomes, again, floating) for tag in names]
     affected.sort(key=lambda a: OUTCOMES.index(a.outcome))
-    dark = frozenset(node for node in lost["automatic"] if node in network.zones)
     unknown = sorted(
         pair for zone in lost["normal"] for pair in supply.unknown_loads_at.get(zone, ())
     )
-    return Downstream(tags, tuple(affected), tuple(tag for _, tag in unknown), dark)
+    return Downstream(
+        opened=opening.asked,
+        affected=tuple(affected),
+        unknown_loads=tuple(tag for _, tag in unknown),
+        zones_dark=frozenset(
+            node for node in lost["automatic"] if node in network.zones and node not in found.live
+        ),
+        tied=opening.tied,
+        impaired=suffering,
+    )
 
 
-def _outcomes_of_groups(supply: Supply, lost: Lost) -> dict[str, tuple[Outcome, tuple[str, ...]]]:
-    """Return group node → outcome and carrying UPSs, for every group that is affected."""
-    found: dict[str, tuple[Outcome, tuple[str, ...]]] = {}
-    for zone in lost["automatic"].intersection(supply.redundancies_at):
-        for redundancy in supply.redundancies_at[zone]:
-            for node in redundancy.groups:
-                found[node] = ("loses standby or redundancy", ())
-    # What is not in the normal graph from the start has no supply to lose.
-    for node in lost["normal"]:
-        if "#" not in node:
-            continue
-        if node not in lost["automatic"]:
-            carried = node not in lost["battery"]
-            found[node] = (
-                (
-                    "loses standby or redundancy",
-                    _carrying(supply, node, lost["normal"], lost["battery"]),
-                )
-                if carried
-                else ("brief interruption, then standby", ())
-            )
-        elif node not in lost["bridged"]:
-            carrying = _carrying(supply, node, lost["automatic"], lost["bridged"])
-            found[node] = ("rides through, then dark", carrying)
-        else:
-            found[node] = ("dark", ())
-    return found
+def _outcomes_of_groups(supply: Supply, found: Losses) -> Outcomes:
+    """Return what happens to every group of feeds that is no longer complete in the normal state.
+
+    What is not in the normal graph from the start has no supply to lose.
+    """
+    lost, outcomes = found.lost, Outcomes()
+    for node in lost["normal"].intersection(supply.groups_at):
+        outcome, carrying = _of_node(supply, found, node)
+        for group in supply.groups_at[node]:
+            outcomes[group] = (outcome, carrying)
+    return outcomes
+
+
+def _of_node(supply: Supply, found: Losses, node: str) -> tuple[Outcome, tuple[str, ...]]:
+    lost = found.lost
+    if node not in lost["automatic"]:
+        if node in lost["battery"]:
+            return "brief interruption, then standby", ()
+        carrying = _carrying(supply, node, lost["normal"], lost["battery"])
+        return "loses standby or redundancy", carrying
+    if node not in lost["bridged"]:
+        carrying = _carrying(supply, node, lost["automatic"], lost["bridged"])
+        return "rides through, then dark", carrying
+    zones = supply.automatic.pred[node] if node not in supply.network.zones else (node,)
+    live = any(zone in found.live for zone in zones)
+    return ("may see abnormal voltage" if live else "dark"), ()
 
 
 def _carrying(supply: Supply, node: str, lost: set[str], dead: set[str]) -> tuple[str, ...]:
-    """Return the UPSs that carry a group node on their batteries, nearest the sources first.
+    """Return the UPSs that carry a node on their batteries, nearest the sources first.
 
-    `lost` is what no source reaches but a battery may; `dead` what no battery reaches either. A
+    `lost` is what no source supplies but a battery may; `dead` what no battery supplies either. A
     node with several feeds is carried by the UPSs above those that are not dead.
     """
     devices = supply.network.devices
     tree = supply.dominators["automatic"]
     feeds = [zone for zone in supply.automatic.predecessors(node) if zone not in dead]
     above = dict.fromkeys(n for zone in feeds for n in reversed(tree.above(zone)))
-    return tuple(n for n in above if n in lost and n in devices and devices[n].kind == "UPS")
+    return tuple(
+        n
+        for n in above
+        if n in devices and devices[n].kind == "UPS" and devices[n].zones[1] in lost
+    )
+
+
+def _neutral_outcomes(
+    supply: Supply, opening: Opening, outcomes: Outcomes, lost: Lost
+) -> frozenset[str]:
+    """Add what an open neutral does; return the loads that it leaves at line voltage."""
+    if not opening.neutrals:
+        return frozenset()
+    floating = set()
+    for group, mixed in supply.neutrals.outcomes(opening, lost["automatic"]).items():
+        load, index = group
+        several = len(set(supply.network.loads[load].groups[index])) > 1
+        outcome: Outcome = "may see abnormal voltage" if mixed else "dark"
+        if several and not mixed:
+            outcome = "loses standby or redundancy"
+        before = outcomes.get(group, ("unaffected", ()))
+        if OUTCOMES.index(outcome) < OUTCOMES.index(before[0]):
+            outcomes[group] = (outcome, ())
+        if not mixed:
+            floating.add(load)
+    return frozenset(floating)
+
+
+def _of_loads(supply: Supply, outcomes: Outcomes) -> dict[str, Outcome]:
+    loads = supply.network.loads
+    return {tag: _worst(loads[tag], outcomes) for tag, _ in outcomes}
+
+
+def _tags_lost(supply: Supply, lost: Collection[str]) -> Callable[[str], bool]:
+    """Return a function that says whether a circuit, panel or equipment lost its supply."""
+    network = supply.network
+
+    def is_lost(tag: str) -> bool:
+        if tag in network.circuit_zone:
+            return network.circuit_zone[tag] in lost
+        if tag in network.devices:
+            return network.devices[tag].zones[-1] in lost
+        return tag in network.enclosures and network.bus_zone(tag) in lost
+
+    return is_lost
+
+
+def _weakened(
+    supply: Supply, opening: Opening, found: Losses, gone: Collection[str]
+) -> Iterable[Group]:
+    weak: dict[Group, None] = {}
+    for places in supply.redundancy:
+        if opening.splits:
+            weak |= places.weakened_by_conductor(supply.conductors, opening, gone)
+        else:
+            weak |= places.weakened(opening, gone, found.lost[places.name])
+    return weak
+
+
+def _worst(load: NetworkLoad, outcomes: Outcomes) -> Outcome:
+    each = [
+        outcomes.get((load.tag, index), ("unaffected",))[0] for index in range(len(load.groups))
+    ]
+    worst = min(each, key=OUTCOMES.index)
+    # Control power is no leg: without it the load stops, and its legs are none the worse.
+    legs, control = each[: len(load.circuits)], each[len(load.circuits) :]
+    hit = [outcome in ("dark", "may see abnormal voltage") for outcome in legs]
+    if load.legs_together and any(hit) and not all(outcome == "dark" for outcome in legs):
+        return "dark" if "dark" in control else "may see abnormal voltage"
+    return worst
 
 
 def _of_load(
     load: NetworkLoad,
-    groups: dict[str, tuple[Outcome, tuple[str, ...]]],
+    outcomes: Outcomes,
     reached_again: Callable[[str], bool],
+    floating: Collection[str],
 ) -> Affected:
-    nodes = [group_node(load.tag, index) for index in range(len(load.groups))]
-    hit = [(node, *groups[node]) for node in nodes if node in groups]
-    worst = min((outcome for _, outcome, _ in hit), key=OUTCOMES.index)
-    carried = tuple(dict.fromkeys(u for _, o, ups in hit if o == worst for u in ups))
-    dark = {node for node, outcome, _ in hit if outcome == "dark"}
-    # Control power is no leg: without it the load stops, and its legs are none the worse.
-    legs, control = nodes[: len(load.circuits)], nodes[len(load.circuits) :]
-    if load.legs_together and 0 < len(dark.intersection(legs)) < len(legs):
-        worst = "dark" if dark.intersection(control) else "may see abnormal voltage"
-    again = worst != "loses standby or redundancy" and any(
-        reached_again(zone)
-        for index, group in enumerate(load.groups)
-        if nodes[index] in groups
-        for zone in group
+    worst = _worst(load, outcomes)
+    hit = [index for index in range(len(load.groups)) if (load.tag, index) in outcomes]
+    carried = tuple(
+        dict.fromkeys(
+            ups
+            for index in hit
+            for ups in outcomes[load.tag, index][1]
+            if outcomes[load.tag, index][0] == worst
+        )
     )
-    return Affected(load.tag, worst, carried, again)
+    again = worst != "loses standby or redundancy" and any(
+        reached_again(zone) for index in hit for zone in load.groups[index]
+    )
+    left = load.tag in floating
+    return Affected(load.tag, worst, carried, again or left, left)

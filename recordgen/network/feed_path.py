@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import networkx as nx
 
+from recordgen.network.dominators import ROOT
 from recordgen.network.model import Network
-from recordgen.network.supply import ROOT, Supply
+from recordgen.network.supply import Supply
 
 
 @dataclass(frozen=True)

@@ -27,8 +27,11 @@ class Hazard:
         self._towards: dict[str, str | None] = dict.fromkeys(network.sources)
         # Readers look for the utility first; other sources stand in where it does not reach.
         utility = [t for t, source in network.sources.items() if source.kind == "utility"]
+        others = [t for t in network.sources if t not in utility]
+        self.order = {tag: index for index, tag in enumerate((*utility, *others))}
+        """Source → its place when one has to be named: utilities, then as recorded."""
         self._spread(utility)
-        self._spread(tag for tag in network.sources if tag not in utility)
+        self._spread(others)
         self._sources_of = self._by_part()
 
     def _by_part(self) -> dict[str, tuple[str, ...]]:
@@ -49,6 +52,15 @@ class Hazard:
                 if near not in self._towards:
                     self._towards[near] = node
                     queue.append(near)
+
+    @property
+    def towards(self) -> Mapping[str, str | None]:
+        """Node → the next one on a shortest way to a source, None at the source itself."""
+        return self._towards
+
+    def near(self, node: str) -> tuple[str, ...]:
+        """Return the neighbours of a node."""
+        return self._near[node]
 
     def sources_of(self, node: str) -> tuple[str, ...]:
         """Return every source that some way leads from to a node, in order of the records."""

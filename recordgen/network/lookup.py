@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from recordgen.network.model import Network
+from recordgen.network.opening import LEG_BITS, NEUTRAL, conductors_of
 from recordgen.records.messages import closest
 
 
@@ -40,6 +41,29 @@ def find_device(network: Network, building: str, text: str) -> str:
     NotFound
     """
     return _find(network.devices, building, text, "device")
+
+
+def find_opening(network: Network, building: str, text: str) -> str:
+    """Return the full tag of a device, or of one conductor of it.
+
+    `LP-2A/2-4-6/B` is one pole of a device (a blown fuse), `LP-2A/14/N` the neutral there.
+
+    Raises
+    ------
+    NotFound
+    """
+    device, _, conductor = text.strip().rpartition("/")
+    letter = conductor.upper()
+    try:
+        return find_device(network, building, text)
+    except NotFound:
+        if not device or letter not in (*LEG_BITS, NEUTRAL):
+            raise
+    found = find_device(network, building, device)
+    known = conductors_of(network.devices[found])
+    if letter not in known:
+        raise NotFound(f"{device} has no conductor {letter}", f"it has {', '.join(known)}")
+    return f"{found}/{letter}"
 
 
 def find_target(network: Network, building: str, text: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from recordgen.evidence.grades import Grade
 from recordgen.network.downstream import Outcome
 from recordgen.network.isolation import Isolation, Verdict
-from recordgen.network.supply import Positions
+from recordgen.network.ways import Positions
 from recordgen.problems import Problem
 from recordgen.records.parts import StoredEnergy
 
@@ -53,11 +53,21 @@ class LoadLine:
 
 @dataclass(frozen=True)
 class LiveLine:
-    """What stays live in an enclosure, and a source that it is live from (empty: a neutral)."""
+    """What stays live in an enclosure, and the sources that it is live from (none: a neutral)."""
 
     enclosure: str
     what: str
-    source: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class LeaningLine:
+    """A load or source that needs, besides its feeds, something that goes dark (full tags)."""
+
+    tag: str
+    what: str
+    is_source: bool
+    needs: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -74,7 +84,9 @@ class Notice:
 class DownstreamAnswer:
     """What happens when devices are opened.
 
-    `loads` gravest first; `unknown_loads` are full tags of circuits that go dark while nobody
+    `opened` as asked, a single conductor with its letter; `tied` opens too, its handles being tied;
+    `loads` gravest first; `leaning` is what needs, besides its feeds, something that goes dark;
+    `unknown_loads` are full tags of circuits that go dark while nobody
     knows what they feed; `nowhere` are full tags of loads of unknown source, which may be among
     them; `positions` says which switch positions were assumed.
     """
@@ -87,6 +99,8 @@ class DownstreamAnswer:
     still_live: tuple[LiveLine, ...]
     notify: tuple[Notice, ...]
     stops: tuple[Problem, ...]
+    tied: tuple[DeviceLine, ...] = ()
+    leaning: tuple[LeaningLine, ...] = ()
 
     def count(self, outcome: Outcome) -> int:
         """Return how many loads have an outcome."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from recordgen.network.feed_path import FeedPath
-from recordgen.network.supply import Positions
+from recordgen.network.ways import Positions
 from recordgen.pages.answer_values import DownstreamAnswer, IsolationAnswer
 from recordgen.pages.known import Known
 from recordgen.pages.lockout_answer import lockout_answer

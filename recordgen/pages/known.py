@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from recordgen.network.model import Device, building_of, local
+from recordgen.network.opening import NEUTRAL, split_conductor
 from recordgen.pages.answer_values import DeviceLine
 from recordgen.problems import Problem
 from recordgen.records.parts import Placed
@@ -45,6 +47,15 @@ class Known:
         """Return the first recorded feed of a load (full tags), or None."""
         circuits = self.network.loads[tag].circuits
         return circuits[0] if circuits else None
+
+    def opened_line(self, tag: str) -> DeviceLine:
+        """Return what is opened as sheets name it: a device, or one conductor of it."""
+        device, conductor = split_conductor(self.network, tag)
+        line = self.device_line(device)
+        if not conductor:
+            return line
+        what = "neutral" if conductor == NEUTRAL else f"conductor {conductor} alone"
+        return replace(line, tag=tag, title=f"{what} of {line.title or local(device)}")
 
     def device_line(self, tag: str) -> DeviceLine:
         """Return a device as sheets name it."""
@@ -100,6 +111,19 @@ class Known:
         for tag, zone in self.network.circuit_zone.items():
             found.setdefault(zone, []).append(tag)
         return found
+
+    def sharing_neutral(self, tag: str) -> list[str]:
+        """Return the circuits that share the neutral of a circuit (full tags)."""
+        zone = self.network.circuit_zone.get(tag)
+        if zone is None:
+            return []
+        partners = []
+        for near in self.network.hazard[zone]:
+            coupling = self.network.couplings.get(near)
+            if coupling is not None and coupling.kind == "shared neutral":
+                other = coupling.zones[coupling.zones[0] == zone]
+                partners += self.circuits_at.get(other, [])
+        return partners
 
     def devices_on(self, way: Iterable[str]) -> tuple[str, ...]:
         """Return sources, devices and couplings on a way, without the zones between."""

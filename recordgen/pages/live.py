@@ -2,54 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
-from recordgen.network.isolation import still_live
+from recordgen.network.live_sources import LiveSources
 from recordgen.network.model import local
 from recordgen.pages.answer_values import LiveLine
 from recordgen.pages.known import Known
 
 
 def live_lines(
-    known: Known, opened: Iterable[str], boxes: Iterable[str], own: Iterable[str]
+    known: Known, opened: Collection[str], boxes: Iterable[str], own: Iterable[str]
 ) -> tuple[LiveLine, ...]:
-    """Return what stays live in enclosures, and what shares a neutral with opened circuits."""
-    found: dict[tuple[str, str], list[str]] = {}
-    ordinary: dict[tuple[str, str], int] = {}
-    for box, zone, way in still_live(known.portfolio.hazard, opened, boxes):
-        # The way comes through the circuit's own device: as live as the bus, no surprise.
-        before = way[-2] if len(way) > 1 else ""
-        key = (box, way[0])
-        if before in known.network.circuit_zone and before.startswith(f"{box}/"):
-            ordinary[key] = ordinary.get(key, 0) + 1
-        else:
-            found.setdefault(key, []).append(_what(known, box, zone))
+    """Return what stays live in enclosures, and what shares a neutral with opened circuits.
+
+    Parameters
+    ----------
+    known : Known
+    opened : collection of str
+        Devices (full tags) that open every ungrounded conductor.
+    boxes : iterable of str
+        Enclosures to look into.
+    own : iterable of str
+        Circuits that somebody opens: the others on their neutral are named.
+    """
+    find = LiveSources(known.portfolio.hazard, opened)
+    found: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    ordinary: dict[tuple[str, tuple[str, ...]], int] = {}
+    for box in dict.fromkeys(boxes):
+        enclosure = known.network.enclosures.get(box)
+        for zone in enclosure.zones if enclosure else ():
+            sources = find.of(zone)
+            if not sources:
+                continue
+            if _is_ordinary(known, find, box, zone):
+                ordinary[box, sources] = ordinary.get((box, sources), 0) + 1
+            else:
+                found.setdefault((box, sources), []).append(_what(known, box, zone))
     for key, count in ordinary.items():
         text = f"load terminals of {count} other circuit{'s' if count > 1 else ''}"
         found.setdefault(key, []).append(text)
-    lines = [LiveLine(box, ", ".join(what), source) for (box, source), what in found.items()]
-    shut = set(opened)
+    lines = [LiveLine(box, ", ".join(what), sources) for (box, sources), what in found.items()]
     for tag in own:
-        for partner in _sharing_neutral(known, tag):
-            if partner not in shut:
+        for partner in known.sharing_neutral(tag):
+            if partner not in opened:
                 what = f"neutral shared with {local(partner)} carries its current"
-                lines.append(LiveLine(tag, what, ""))
+                lines.append(LiveLine(tag, what, ()))
     return tuple(lines)
+
+
+def _is_ordinary(known: Known, find: LiveSources, box: str, zone: str) -> bool:
+    """Say whether a zone is live through a device of the box: as live as its bus, no surprise."""
+    return any(
+        circuit.startswith(f"{box}/") and find.comes_through(zone, circuit)
+        for circuit in known.circuits_at.get(zone, ())
+    )
 
 
 def _what(known: Known, box: str, zone: str) -> str:
     labels = known.network.zones[zone].labels.get(box, [])
     return ", ".join(labels) or "conductors"
-
-
-def _sharing_neutral(known: Known, tag: str) -> list[str]:
-    zone = known.network.circuit_zone.get(tag)
-    if zone is None:
-        return []
-    partners = []
-    for near in known.network.hazard[zone]:
-        coupling = known.network.couplings.get(near)
-        if coupling is not None and coupling.kind == "shared neutral":
-            other = coupling.zones[coupling.zones[0] == zone]
-            partners += known.circuits_at.get(other, [])
-    return partners

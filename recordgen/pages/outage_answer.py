@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from recordgen.network.downstream import OUTCOMES, Affected, downstream
+from recordgen.network.impaired import Impaired
 from recordgen.network.model import building_of, local
-from recordgen.network.supply import Positions
-from recordgen.pages.answer_values import GRAVE, DownstreamAnswer, LoadLine, Notice
+from recordgen.network.opening import opening_of, split_conductor
+from recordgen.network.ways import Positions
+from recordgen.pages.answer_values import GRAVE, DownstreamAnswer, LeaningLine, LoadLine, Notice
 from recordgen.pages.known import Known
 from recordgen.pages.live import live_lines
 
@@ -15,27 +17,38 @@ from recordgen.pages.live import live_lines
 def outage_answer(
     known: Known, tags: Iterable[str], positions: Positions = "normal"
 ) -> DownstreamAnswer:
-    """Return what happens when devices (full tags) are opened."""
-    portfolio = known.portfolio
+    """Return what happens when devices, or single conductors of them, are opened (full tags)."""
+    portfolio, network = known.portfolio, known.network
     supply = portfolio.supply if positions == "normal" else portfolio.present_supply
     found = downstream(supply, portfolio.hazard, tags)
+    opening = opening_of(network, found.opened)
+    devices = [split_conductor(network, tag)[0] for tag in found.opened] + [*found.tied]
     loads = tuple(sorted((_load_line(known, a) for a in found.affected), key=_gravity))
-    boxes = [known.network.devices[tag].enclosure for tag in found.opened]
-    subjects = [*found.opened, *boxes, *found.unknown_loads]
-    subjects += [line.tag for line in loads]
-    buildings = {building_of(tag) for tag in found.opened}
+    boxes = [network.devices[tag].enclosure for tag in devices]
+    subjects = [*devices, *boxes, *found.unknown_loads, *(line.tag for line in loads)]
+    buildings = {building_of(tag) for tag in devices}
     return DownstreamAnswer(
-        opened=tuple(known.device_line(tag) for tag in found.opened),
+        opened=tuple(known.opened_line(tag) for tag in found.opened),
         positions=positions,
         loads=loads,
         unknown_loads=found.unknown_loads,
         nowhere=tuple(
             tag for building, tags in known.nowhere.items() if building in buildings for tag in tags
         ),
-        still_live=live_lines(known, found.opened, boxes, found.opened),
-        notify=_notify(known, found.opened, loads),
+        still_live=live_lines(known, opening.whole, boxes, devices),
+        notify=_notify(known, devices, loads),
         stops=known.stops(subjects),
+        tied=tuple(known.device_line(tag) for tag in found.tied),
+        leaning=tuple(_leaning_line(known, one) for one in found.impaired),
     )
+
+
+def _leaning_line(known: Known, one: Impaired) -> LeaningLine:
+    source = known.network.sources.get(one.tag)
+    if source is not None:
+        return LeaningLine(one.tag, source.text, True, one.needs)
+    load = known.load(one.tag)
+    return LeaningLine(one.tag, load.description or load.kind, False, one.needs)
 
 
 def _load_line(known: Known, affected: Affected) -> LoadLine:
@@ -59,8 +72,8 @@ def _load_line(known: Known, affected: Affected) -> LoadLine:
 
 
 def _detail(known: Known, affected: Affected) -> str:
-    if not affected.carried_by:
-        return ""
+    if affected.floating:
+        return "its neutral stands at line voltage"
     texts = []
     for tag in affected.carried_by:
         record = known.record_of(tag)

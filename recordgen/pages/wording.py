@@ -46,6 +46,8 @@ def outcome_text(outcome: Outcome, detail: str, *, again: bool) -> str:
         text = f"rides through ({detail or 'time not recorded'}), then dark"
     elif outcome == "loses standby or redundancy" and detail:
         text = f"carried by {detail}, then standby"
+    elif outcome == "dark" and detail:
+        text = f"dark, {detail}"
     return f"{text}; may be energized again" if again and "dark" in outcome else text
 
 

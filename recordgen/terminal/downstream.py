@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from recordgen.network.model import building_of, local
-from recordgen.pages.answer_values import DownstreamAnswer, LoadLine
+from recordgen.pages.answer_values import DownstreamAnswer, LeaningLine, LoadLine
 from recordgen.pages.wording import CAUTION, outcome_text
 from recordgen.terminal.lines import (
     device_text,
@@ -27,10 +27,17 @@ def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
     yield from wrap(f"Opening {opened} (from the {answer.positions} positions)", "", "  ")
     for device in answer.opened:
         yield from wrap(device_text(device, home), "  ", "    ")
+    for device in answer.tied:
+        text = f"opens too, handles tied: {device_text(device, home)}"
+        yield from wrap(text, "  ", "    ")
     yield ""
     yield from wrap(summary(answer))
     for line in answer.loads:
         yield from _load_text(line, home)
+    if answer.leaning:
+        yield from heading("Leans on what goes dark")
+        for one in answer.leaning:
+            yield from wrap(leaning_text(one, home), "  ", "    ")
     if answer.unknown_loads:
         yield from heading("Goes dark, loads not recorded")
         yield from wrap(listed(answer.unknown_loads, home), "  ")
@@ -46,6 +53,12 @@ def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
         yield "  nobody is recorded"
     yield ""
     yield from wrap(CAUTION)
+
+
+def leaning_text(line: LeaningLine, home: str) -> str:
+    """Return what may stop working although its feeds stay, and for want of what."""
+    consequence = "may not start or carry" if line.is_source else "may stop working"
+    return f"{name(line.tag, home)} ({line.what}) {consequence}: needs {listed(line.needs, home)}"
 
 
 def summary(answer: DownstreamAnswer) -> str:
@@ -81,6 +94,7 @@ def downstream_json(answer: DownstreamAnswer) -> dict[str, object]:
     """Return a downstream answer as plain values."""
     return {
         "opened": [local(line.tag) for line in answer.opened],
+        "opens_too": [local(line.tag) for line in answer.tied],
         "positions": answer.positions,
         "loads": [
             {
@@ -93,6 +107,10 @@ def downstream_json(answer: DownstreamAnswer) -> dict[str, object]:
                 "evidence": line.grade.name,
             }
             for line in answer.loads
+        ],
+        "leaning": [
+            {"tag": one.tag, "is_source": one.is_source, "needs": [*one.needs]}
+            for one in answer.leaning
         ],
         "circuits_with_unknown_loads": [*answer.unknown_loads],
         "loads_with_unknown_source": [*answer.nowhere],

@@ -54,7 +54,7 @@ def live_text(lines: Iterable[LiveLine], home: str) -> Iterator[str]:
     found = False
     for line in lines:
         found = True
-        source = f", from {name(line.source, home)}" if line.source else ""
+        source = f", from {listed(line.sources, home)}" if line.sources else ""
         yield from wrap(f"{name(line.enclosure, home)}: {line.what}{source}", "  ", "    ")
     if not found:
         yield "  nothing recorded in the same enclosures"
@@ -73,5 +73,5 @@ def live_json(line: LiveLine) -> dict[str, object]:
     return {
         "enclosure": line.enclosure,
         "what": line.what,
-        "source": line.source or None,
+        "sources": [*line.sources],
     }

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from recordgen.network.downstream import Affected, downstream
 from recordgen.network.isolation import Isolation, isolate, target_of
-from recordgen.network.supply import Positions
+from recordgen.network.ways import Positions
 from recordgen.portfolio import Portfolio, load_portfolio
 
 AS_OF = dt.date(2026, 11, 25)

@@ -292,7 +292,9 @@ equipment:
 
 def test_a_tie_that_somebody_closes(tmp_path: Path) -> None:
     found = portfolio(tmp_path, TIE.format(more=", lockable: yes"))
-    assert outcomes(found, "A/main") == {"LEFT": "dark"}
+    # Over the tie each bus is the other's standby.
+    assert outcomes(found, "A/main") == {"LEFT": "dark", "RIGHT": STANDBY_LOST}
+    assert outcomes(found, "TIE") == {"LEFT": STANDBY_LOST, "RIGHT": STANDBY_LOST}
     assert again(found, "A/main") == {"LEFT": True}
     assert again(found, "A/main", "TIE") == {"LEFT": False}
     # Normally open, but it can be closed: a point to lock like any other.
@@ -327,4 +329,4 @@ def test_an_automatic_tie_takes_over(tmp_path: Path) -> None:
 def test_a_closed_tie_carries_the_other_bus(tmp_path: Path) -> None:
     found = portfolio(tmp_path, TIE.format(more=", normal: closed"))
     assert "dark" not in outcomes(found, "A/main").values()
-    assert outcomes(found, "A/main", "TIE") == {"LEFT": "dark"}
+    assert outcomes(found, "A/main", "TIE") == {"LEFT": "dark", "RIGHT": STANDBY_LOST}

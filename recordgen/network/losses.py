@@ -1,0 +1,106 @@
+"""Which nodes of the supply graphs lose what they had when something is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+import networkx as nx
+
+from recordgen.network.dominators import ROOT
+from recordgen.network.opening import Opening
+from recordgen.network.supply import Supply
+from recordgen.network.supply_graphs import GraphName
+
+Lost = dict[GraphName, set[str]]
+"""Graph → the nodes that were supplied in it and no longer have all they had."""
+
+
+@dataclass(frozen=True)
+class Losses:
+    """What is lost, graph by graph.
+
+    Attributes
+    ----------
+    lost : Lost
+    live : frozenset of str
+        Zones among those lost in the automatic graph where something may be live all the same.
+    """
+
+    lost: Lost
+    live: frozenset[str] = frozenset()
+
+
+def losses(supply: Supply, opening: Opening) -> Losses:
+    """Return what is lost when something is opened.
+
+    Notes
+    -----
+    One whole device is answered from the dominator trees; several are too, where nothing that they
+    govern is fed from elsewhere (then the answer is the union); otherwise what hangs together with
+    them is walked without them. Single conductors, and loads that tie a dead conductor to a live
+    one, are followed conductor by conductor.
+    """
+    if opening.splits:
+        return losses_by_conductor(supply, opening)
+    trees = supply.dominators.values()
+    loose = [tag for tag in opening.whole if not all(tree.closed_below(tag) for tree in trees)]
+    lost = _by_trees(supply, opening) if len(loose) <= 1 else _nearby(supply, opening)
+    automatic = lost["automatic"]
+    if any(
+        zone in supply.legs_meeting
+        and any(leg not in automatic for leg in supply.legs_meeting[zone])
+        for zone in automatic.intersection(supply.legs_meeting)
+    ):
+        return losses_by_conductor(supply, opening)
+    return Losses(lost)
+
+
+def losses_by_walking(supply: Supply, opening: Opening) -> Losses:
+    """Return the same for whole devices by walking the graphs without them: slow, plain."""
+    # What no tree holds had no supply to lose.
+    return Losses(
+        {
+            name: _missed(graph, opening, supply.dominators[name].parent)
+            for name, graph in supply.graphs.items()
+        }
+    )
+
+
+def losses_by_conductor(supply: Supply, opening: Opening) -> Losses:
+    """Return the same conductor by conductor: for single poles too."""
+    conductors = supply.conductors
+    lost: Lost = {name: conductors.incomplete(name, opening) for name in supply.graphs}
+    within = conductors.around("automatic", opening)
+    live = conductors.live("automatic", opening, within)
+    return Losses(lost, frozenset(live).intersection(lost["automatic"]))
+
+
+def _by_trees(supply: Supply, opening: Opening) -> Lost:
+    return {
+        name: {node for tag in opening.whole for node in tree.below(tag)}
+        for name, tree in supply.dominators.items()
+    }
+
+
+def _nearby(supply: Supply, opening: Opening) -> Lost:
+    nothing: frozenset[str] = frozenset()
+    return {
+        name: _missed(
+            graph,
+            opening,
+            nothing.union(*(supply.parts[name].get(tag, nothing) for tag in opening.whole)),
+        )
+        for name, graph in supply.graphs.items()
+    }
+
+
+def _missed(graph: nx.DiGraph[str], opening: Opening, within: Collection[str]) -> set[str]:
+    """Return which of some nodes, all reached by a source, are not once devices are opened."""
+    seen, stack = {ROOT, *opening.whole}, [ROOT]
+    while stack:
+        for node in graph.succ[stack.pop()]:
+            if node not in seen and node in within:
+                seen.add(node)
+                stack.append(node)
+    return {node for node in within if node not in seen}

@@ -1,0 +1,141 @@
+"""What an open neutral does to the loads that use it.
+
+A neutral passes devices whether they are open or closed, except those that switch it. Loads on a
+neutral that has lost its origin stand in series between the ungrounded conductors they hang on:
+some see too much voltage, some too little. Where they all hang on one conductor they go out, and
+the dead neutral stands at line voltage behind them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from functools import cached_property
+
+from recordgen.network.conductors import Conductors
+from recordgen.network.model import Device, Legs
+from recordgen.network.opening import Opening
+from recordgen.network.supply_graphs import Group, SupplyGraphs
+from recordgen.network.ways import standing_ways
+
+
+class Neutrals:
+    """The neutral conductors of a network, for one set of switch positions."""
+
+    def __init__(self, supply: SupplyGraphs, conductors: Conductors) -> None:
+        self.supply = supply
+        self.network = supply.network
+        self.conductors = conductors
+        self._near: dict[str, list[tuple[str, str]]] = {zone: [] for zone in self.network.zones}
+        for device in self.network.devices.values():
+            for first, second in self._joined(device):
+                self._near[first].append((device.tag, second))
+                self._near[second].append((device.tag, first))
+        for coupling in self.network.couplings.values():
+            if coupling.kind == "shared neutral":
+                first, second = coupling.zones
+                self._near[first].append((coupling.id, second))
+                self._near[second].append((coupling.id, first))
+
+    @cached_property
+    def _groups_touching(self) -> dict[str, list[Group]]:
+        """Zone → the groups of feeds that have it as one of their ways."""
+        found: dict[str, list[Group]] = {}
+        for tag, load in self.network.loads.items():
+            for index, zones in enumerate(load.groups):
+                for zone in dict.fromkeys(zones):
+                    found.setdefault(zone, []).append((tag, index))
+        return found
+
+    def _joined(self, device: Device) -> list[tuple[str, str]]:
+        if device.kind == "transformer":
+            return []
+        if device.neutral_follows:
+            return standing_ways(device, self.supply.positions)
+        first, *others = device.zones
+        return [(first, other) for other in others]
+
+    def _origins(self) -> list[str]:
+        found = [z for s in self.network.sources.values() if s.neutral for z in s.zones]
+        for device in self.network.devices.values():
+            zone = device.zone_at("load")
+            if device.makes_neutral and zone is not None:
+                found.append(zone)
+        return found
+
+    def _reached(self, starts: Iterable[str], cut: Collection[str]) -> set[str]:
+        seen = set(starts)
+        stack = list(seen)
+        while stack:
+            for through, zone in self._near[stack.pop()]:
+                if zone not in seen and through not in cut:
+                    seen.add(zone)
+                    stack.append(zone)
+        return seen
+
+    def _cut(self, opening: Opening) -> set[str]:
+        """Return what the neutral no longer passes: circuits that share it, together."""
+        cut = set()
+        for tag in opening.neutrals:
+            cut.add(tag)
+            zone = self.network.circuit_zone.get(tag)
+            if zone is not None:
+                shared = self._sharing(zone)
+                cut |= {t for t, z in self.network.circuit_zone.items() if z in shared}
+        return cut
+
+    def _sharing(self, zone: str) -> set[str]:
+        seen = {zone}
+        stack = [zone]
+        while stack:
+            for through, other in self._near[stack.pop()]:
+                if other not in seen and through in self.network.couplings:
+                    seen.add(other)
+                    stack.append(other)
+        return seen
+
+    def outcomes(self, opening: Opening, dead: Collection[str]) -> dict[Group, bool]:
+        """Return the groups of feeds that an open neutral touches.
+
+        Parameters
+        ----------
+        opening : Opening
+        dead : collection of str
+            Zones that nothing supplies any more.
+
+        Returns
+        -------
+        dict
+            Group → whether it may see an abnormal voltage; otherwise it goes out, with its
+            neutral at line voltage.
+        """
+        cut = self._cut(opening)
+        origins = self._origins()
+        lost = self._reached(origins, ()) - self._reached(origins, cut)
+        found: dict[Group, bool] = {}
+        while lost:
+            island = self._reached([next(iter(sorted(lost)))], cut) & lost
+            lost -= island
+            using = dict(self._using(island - set(dead)))
+            on: Legs = 0
+            for legs in using.values():
+                on |= legs
+            mixed = on.bit_count() > 1
+            found |= {group: mixed for group in using if group is not None}
+        return found
+
+    def _using(self, zones: Collection[str]) -> Iterator[tuple[Group | None, Legs]]:
+        """Yield what uses the neutral in some zones, and the conductors it stands on.
+
+        Circuits whose loads are not recorded count too, as no group of anything.
+        """
+        had = self.conductors.had("normal")
+        unknown: Legs = 0
+        for zone in zones:
+            legs = had.get(zone, 0)
+            for load, index in self._groups_touching.get(zone, ()):
+                single = legs.bit_count() == 1
+                if legs and (single or not self.network.loads[load].line_to_line):
+                    yield (load, index), legs
+            if zone in self.supply.unknown_loads_at:
+                unknown |= legs
+        yield None, unknown

@@ -1,0 +1,184 @@
+"""Where supply has more than one way in, and which of them are lost.
+
+A place is a zone, or a group of feeds of a load. A way in is a zone and the device that leads from
+it; it counts as an input where it is supplied without passing the place itself. A load leans on a
+place that stands on every way to it: when the place has lost an input, the load has lost its
+standby or redundancy. Asked of what acts by itself, and of all that can be switched over by hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from recordgen.network.conductors import Conductors
+from recordgen.network.dominators import ROOT
+from recordgen.network.opening import Opening
+from recordgen.network.supply_graphs import GraphName, Group, SupplyGraphs
+
+
+@dataclass(frozen=True)
+class Input:
+    """One way into a place: the zone it comes from, and the device between (none at a load)."""
+
+    zone: str
+    device: str
+
+
+@dataclass(frozen=True)
+class Place:
+    """Something with several inputs of which one is enough.
+
+    `above` is everything on some way to it, and `groups` the groups of feeds that lean on it.
+    """
+
+    node: str
+    inputs: tuple[Input, ...]
+    above: frozenset[str] = field(repr=False)
+    groups: tuple[Group, ...] = field(repr=False)
+
+
+class Redundancy:
+    """The places with several inputs, in one supply graph."""
+
+    def __init__(self, supply: SupplyGraphs, name: GraphName) -> None:
+        self.supply = supply
+        self.name = name
+        self.graph = supply.graphs[name]
+        self.tree = supply.dominators[name]
+
+    @cached_property
+    def places(self) -> tuple[Place, ...]:
+        """Every place with several inputs, in order of the records."""
+        found = []
+        nodes = dict.fromkeys([*self.supply.network.zones, *self.supply.groups_at])
+        for node in nodes:
+            if not self.tree.supplied(node):
+                continue
+            inputs = self._inputs(node)
+            if len(inputs) > 1 and (groups := self._leaning(node)):
+                found.append(Place(node, inputs, self._above(node, inputs), groups))
+        return tuple(found)
+
+    @cached_property
+    def places_under(self) -> Mapping[str, list[Place]]:
+        """Node → the places that it stands above."""
+        found: dict[str, list[Place]] = {}
+        for place in self.places:
+            for node in place.above:
+                found.setdefault(node, []).append(place)
+        return found
+
+    def _inputs(self, node: str) -> tuple[Input, ...]:
+        network, pred = self.supply.network, self.graph.pred
+        ways: dict[Input, None] = {}
+        for before in pred[node]:
+            if before in network.devices:
+                zones = [zone for zone in pred[before] if zone != node]
+                ways.update(dict.fromkeys(Input(zone, before) for zone in zones))
+            elif before in network.sources:
+                ways[Input(before, "")] = None
+            else:
+                ways[Input(before, "")] = None
+        return tuple(
+            way
+            for way in ways
+            if self.tree.supplied(way.zone) and not self.tree.governs(node, way.zone)
+        )
+
+    def _leaning(self, node: str) -> tuple[Group, ...]:
+        groups_at = self.supply.groups_at
+        below = [node, *self.tree.below(node)]
+        return tuple(group for here in below for group in groups_at.get(here, ()))
+
+    def _above(self, node: str, inputs: Collection[Input]) -> frozenset[str]:
+        """Return everything on a way to a place, without arcs that lead back to where they came."""
+        found = {way.zone for way in inputs} | {way.device for way in inputs if way.device}
+        stack = list(found)
+        while stack:
+            here = stack.pop()
+            for before in self.graph.pred[here]:
+                new = before not in found and before != node and before != ROOT
+                # Nothing new comes by an arc back to what governs its tail.
+                if new and self.tree.supplied(before) and not self.tree.governs(here, before):
+                    found.add(before)
+                    stack.append(before)
+        return frozenset(found)
+
+    def weakened(
+        self, opening: Opening, gone: Collection[str], lost: Collection[str]
+    ) -> dict[Group, None]:
+        """Return the groups that lean on a place that has lost an input and is still supplied.
+
+        Parameters
+        ----------
+        opening : Opening
+            Opens whole devices only.
+        gone : collection of str
+            Sources that may not start.
+        lost : collection of str
+            Nodes that nothing supplies any more in this graph.
+        """
+        shut = {*opening.whole, *gone}
+        found: dict[Group, None] = {}
+        for place in self._under(shut):
+            if place.node not in lost and self._has_lost_one(place, shut):
+                found.update(dict.fromkeys(place.groups))
+        return found
+
+    def _under(self, nodes: Collection[str]) -> tuple[Place, ...]:
+        return tuple(
+            dict.fromkeys(place for node in nodes for place in self.places_under.get(node, ()))
+        )
+
+    def _has_lost_one(self, place: Place, shut: Collection[str]) -> bool:
+        seen = {ROOT}
+        stack = [ROOT]
+        while stack:
+            for node in self.graph.succ[stack.pop()]:
+                if node in place.above and node not in seen and node not in shut:
+                    seen.add(node)
+                    stack.append(node)
+        return any(
+            way.zone not in seen or (way.device != "" and way.device in shut)
+            for way in place.inputs
+        )
+
+    def weakened_by_conductor(
+        self, conductors: Conductors, opening: Opening, gone: Collection[str]
+    ) -> dict[Group, None]:
+        """Return the same where single conductors are open: an input needs all that it had."""
+        found: dict[Group, None] = {}
+        shut = {*opening.devices, *gone}
+        for place in self._under(shut):
+            within = place.above | {place.node}
+            before = conductors.arriving(self.name, Opening(()), within, place.node)
+            after = conductors.arriving(self.name, opening, within - set(gone), place.node)
+            # What hangs on a source that may not start is counted as it stands: it is supplied.
+            still = any(after.get(way.zone) for way in place.inputs)
+            if still and any(
+                self._is_less(conductors, opening, way, before, after) for way in place.inputs
+            ):
+                found.update(dict.fromkeys(place.groups))
+        return found
+
+    def _is_less(
+        self,
+        conductors: Conductors,
+        opening: Opening,
+        way: Input,
+        before: Mapping[str, int],
+        after: Mapping[str, int],
+    ) -> bool:
+        if way.device in opening.whole or way.device in opening.partial:
+            return True
+        had = before.get(way.zone, 0)
+        if way.device:
+            device = self.supply.network.devices[way.device]
+            cut = opening.poles.get(way.device, 0)
+            if not device.converts:
+                had &= conductors.legs(device)
+            if cut & had:
+                return True
+        return had & ~after.get(way.zone, 0) != 0
