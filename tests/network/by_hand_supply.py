@@ -27,8 +27,9 @@ class Way:
     second: str
     how: str = "conductors"
     """"conductors": each by itself; "if complete": all, where the first zone has all it should;
-    "converts": all of the output, where the input has all it should; "back": from the output of a
-    transformer to its input."""
+    "converts": all of the other side, where the first has all it should."""
+    back: bool = False
+    """From the output of a transformer to its input, from a circuit to its bus."""
 
 
 @dataclass(frozen=True)
@@ -89,9 +90,10 @@ class Supply(Points):
                 continue
             for pair in switch.pairs:
                 one, other = (self.zones[point] for point in pair)
-                transformer = switch.kind == "transformer"
-                yield Way(tag, "", one, other, "converts" if transformer else "conductors")
-                yield Way(tag, "", other, one, "back" if transformer else "conductors")
+                how = "converts" if switch.kind == "transformer" else "conductors"
+                back = switch.kind in ("transformer", "circuit")
+                yield Way(tag, "", one, other, how)
+                yield Way(tag, "", other, one, how, back)
 
     def starts(self, state: str, gone: Collection[str] = ()) -> dict[str, str]:
         """Return source → zone, for what supplies in a state."""
@@ -125,13 +127,13 @@ class Supply(Points):
         """Return the conductors of every zone, as its supply brings them.
 
         Which of them a circuit takes depends on what its bus carries, and that on what feeds the
-        bus: begin with circuits that take everything, and go round until nothing changes.
+        bus: begin with circuits that take everything, and go round until nothing changes. What
+        comes back into a bus through one of its own circuits says nothing about its legs, and what
+        comes back through a transformer says nothing about what is wired to its input.
         """
         for _ in range(30):
-            # Forwards through transformers first: what is wired to an input is what the input has.
             self.carried = {}
-            self.carried = self.arriving("possible", backwards=False, batteries=True)
-            carried = self.arriving("possible", batteries=True)
+            self.carried = carried = self.arriving("possible", backwards=False, batteries=True)
             takes = {}
             for tag, switch in self.switches.items():
                 if switch.positions is None:
@@ -143,7 +145,7 @@ class Supply(Points):
                     rows = [(position - 1) // 2 for position in switch.positions]
                     takes[tag] = {letters[row % len(letters)] for row in rows}
             if takes == self.takes:
-                return carried
+                return self.arriving("possible", batteries=True)
             self.takes = takes
         raise AssertionError("what the circuits take depends on itself")
 
@@ -200,7 +202,7 @@ class Supply(Points):
         has.pop(without, None)
         ways = [w for w in self.ways[state] if without not in (w.first, w.second)]
         ways = [w for w in ways if w.tag not in opened.devices]
-        ways = [w for w in ways if backwards or w.how != "back"]
+        ways = [w for w in ways if backwards or not w.back]
         changed = True
         while changed:
             changed = False
@@ -217,7 +219,7 @@ class Supply(Points):
             return set()
         lost = opened.lost(way.tag)
         complete = had is None or (has[way.first] >= had[way.first])
-        if way.how in ("converts", "back"):
+        if way.how == "converts":
             whole = complete and not lost & self.carried.get(way.first, set())
             return self.made(way) if whole else set()
         if way.how == "if complete" and not complete:
@@ -227,7 +229,7 @@ class Supply(Points):
     def made(self, way: Way) -> set[str]:
         """Return what a converting device makes of a complete input."""
         record = self.records["equipment"][way.tag]
-        if way.how == "converts":
+        if not way.back:
             return set(SYSTEMS[record.get("secondary")][0])
         return self.carried.get(way.second) or set(SYSTEMS[record.get("primary")][0])
 

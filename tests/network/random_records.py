@@ -107,9 +107,8 @@ class _Writer:
 
     def poles(self, whole: int) -> dict[str, str]:
         """Return how many poles are recorded: often not, now and then too few."""
-        if not self.rarely():
-            return {}
-        return {"poles": str(self.of(whole, max(1, whole - 1)))}
+        poles = self.of(None, None, whole, max(1, whole - 1))
+        return {} if poles is None else {"poles": str(poles)}
 
     def source(self, tag: str, **fields: str | None) -> None:
         said = {key: value for key, value in fields.items() if value is not None}

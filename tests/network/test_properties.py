@@ -20,7 +20,7 @@ from recordgen.network.downstream import (
 )
 from recordgen.network.isolation import isolate, target_of
 from recordgen.portfolio import Portfolio
-from tests.network.asking import again, locks, outcomes
+from tests.network.asking import locks, outcomes
 from tests.network.by_hand import walk
 from tests.network.by_hand_outcomes import GRAVEST_FIRST, House
 from tests.network.random_records import FEW, MANY, SOME, Records, load, portfolios, radial
@@ -228,74 +228,6 @@ def test_answering_one_device_at_a_time_is_caught() -> None:
     @given(portfolios(), st.data())
     def property_(records: Records, draw: st.DataObject) -> None:
         trees_agree_with_walking(records, draw, one_at_a_time)
-
-    with pytest.raises(AssertionError):
-        property_()
-
-
-Outcomes = Callable[[Portfolio, House, tuple[str, ...]], dict[str, str]]
-
-
-def outcomes_hold(records: Records, draw: st.DataObject, method: Outcomes) -> None:
-    found, house = load(records), House(records)
-    devices = list(house.switches)
-    pair = tuple(draw.draw(st.permutations(devices))[:2])
-    for opened in (*((device,) for device in devices), pair):
-        expected = house.outcomes(opened)
-        for outcome in expected.values():
-            event(outcome)
-        assert method(found, house, opened) == expected, opened
-        hazard = house.live(opened)
-        for load_tag, possible in again(found, *opened).items():
-            # Whatever a source still reaches may be energized again; where nothing does, it cannot.
-            points = {p for group in house.groups[load_tag] for p in group}
-            assert not possible or points & hazard, (opened, load_tag)
-            if expected[load_tag] == "dark" and points <= hazard:
-                assert possible, (opened, load_tag)
-
-
-def as_told(found: Portfolio, _: House, opened: tuple[str, ...]) -> dict[str, str]:
-    return outcomes(found, *opened)
-
-
-@SOME
-@given(portfolios(), st.data())
-def test_outcomes_follow_the_decision_table(records: Records, draw: st.DataObject) -> None:
-    outcomes_hold(records, draw, as_told)
-
-
-@pytest.mark.long
-@MANY
-@given(portfolios(), st.data())
-def test_outcomes_follow_the_decision_table_on_many(records: Records, draw: st.DataObject) -> None:
-    outcomes_hold(records, draw, as_told)
-
-
-def every_source_carries(_: Portfolio, house: House, opened: tuple[str, ...]) -> dict[str, str]:
-    """Take a load as dark only where no source at all reaches it: an array keeps it running."""
-    live = house.live(opened)
-    return {
-        load: outcome
-        for load, outcome in house.outcomes(opened).items()
-        if not any(point in live for group in house.groups[load] for point in group)
-    }
-
-
-def standby_is_not_asked(_: Portfolio, house: House, opened: tuple[str, ...]) -> dict[str, str]:
-    """Take as dark what loses its normal supply, whatever may start or carry."""
-    grave = GRAVEST_FIRST[:4]
-    return {
-        load: "dark" if outcome in grave else outcome
-        for load, outcome in house.outcomes(opened).items()
-    }
-
-
-@pytest.mark.parametrize("method", [every_source_carries, standby_is_not_asked])
-def test_wrong_methods_of_downstream_are_caught(method: Outcomes) -> None:
-    @CATCHING
-    @given(portfolios(), st.data())
-    def property_(records: Records, draw: st.DataObject) -> None:
-        outcomes_hold(records, draw, method)
 
     with pytest.raises(AssertionError):
         property_()
