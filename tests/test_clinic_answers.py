@@ -291,7 +291,8 @@ def test_the_utility_main(
     assert set(found) == {BRIEF, STANDBY, "dark"}
     answer = ask("downstream", "clinic", "MSB/main")
     assert all(x["may_be_energized_again"] for x in answer["loads"] if x["outcome"] == "dark")
-    assert {"clinic:UTIL-1", "clinic:PV-1"} <= {s for x in answer["still_live"] for s in x["sources"]}
+    live = {source for line in answer["still_live"] for source in line["sources"]}
+    assert {"clinic:UTIL-1", "clinic:PV-1"} <= live
 
 
 def test_the_utility_main_while_a_panel_is_on_a_temporary_feed(equipment_branch: set[str]) -> None:
