@@ -83,8 +83,8 @@ class Supply(Points):
                 for terminal in terminals:
                     if terminal in first:
                         way = [self.zones[point] for point in first[terminal]]
-                        how = {"normal": "conductors", "emergency": "if complete"}
-                        yield Way(tag, terminal, way[0], way[1], how.get(terminal, "converts"))
+                        passes = {"normal": "conductors", "emergency": "if complete"}
+                        yield Way(tag, terminal, way[0], way[1], passes.get(terminal, "converts"))
                 continue
             if not (switch.closed or state == "possible" or (by_itself and switch.automatic)):
                 continue
@@ -199,7 +199,8 @@ class Supply(Points):
         if batteries:
             for zone, conductors in self._begin("battery", opened, gone).items():
                 has[zone] |= conductors
-        has.pop(without, None)
+        if without is not None:
+            has.pop(without, None)
         ways = [w for w in self.ways[state] if without not in (w.first, w.second)]
         ways = [w for w in ways if w.tag not in opened.devices]
         ways = [w for w in ways if backwards or not w.back]

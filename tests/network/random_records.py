@@ -28,6 +28,7 @@ MANY = settings(SOME, max_examples=4000)
 EQUIPMENT = (
     "transformer",
     "disconnect",
+    "disconnect",
     "UPS",
     "UPS",
     "transfer switch",
