@@ -12,10 +12,11 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
+from recordgen.network.downstream import Outcome
 from recordgen.network.model import building_of, local
 from recordgen.pages.answers import Answers
 from recordgen.pages.notice_answer import outage_notice
-from recordgen.pages.notice_values import OutageNotice, group_of
+from recordgen.pages.notice_values import OutageNotice, group_of, heading_of
 from recordgen.pages.page import Page
 from recordgen.pages.table import all_pages
 from recordgen.portfolio import Portfolio, load_portfolio
@@ -161,6 +162,15 @@ def test_what_nobody_knows_is_said(demo: Portfolio, document: Document) -> None:
 )
 def test_the_heading_is_true(demo: Portfolio, opened: str, heading: str) -> None:
     assert notice_of(demo, f"clinic:{opened}").heading == heading
+
+
+def test_the_heading_holds_for_what_nobody_knows() -> None:
+    """A circuit of unknown loads among loads that keep running: it may feed something that
+    stops."""
+    kept: list[Outcome] = ["loses standby or redundancy", "brief interruption, then standby"]
+    assert heading_of(kept, unknown=True) == "Power off"
+    assert heading_of(kept, unknown=False) == "Short power interruption"
+    assert heading_of(["rides through, then dark"], unknown=False) == "Power off"
 
 
 def test_three_devices_opened_together_leave_the_battery(demo: Portfolio) -> None:
@@ -344,8 +354,9 @@ def page_of(portfolio: Portfolio, path: str) -> str:
     "path",
     [
         "clinic/notice/LP-1/14.html",
-        # Four rooms; a STOP and what nobody knows; three lines to agree.
+        # A STOP and what nobody knows; then three rooms.
         "workshop/notice/LC-1/9-11.html",
+        "garage/notice/GP-1/5.html",
         "clinic/notice/LS-1/1.html",
     ],
 )
