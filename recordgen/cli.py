@@ -207,13 +207,13 @@ def downstream(
 def isolate(
     building: str, tags: tuple[str, ...], records: Path, as_of: dt.date | None, form: str
 ) -> None:
-    """Say where every lock goes to make a load, circuit, panel or equipment dead."""
+    """Say where every lock goes to make a load, circuit, panel or equipment dead.
+
+    Several are one job: one set of locks that makes all of them dead.
+    """
     portfolio = _readable(records, as_of)
-    answers = Answers(portfolio)
-    found = [answers.isolation(tag) for tag in _find(portfolio, building, tags, find_target)]
-    values = [isolation_json(answer) for answer in found]
-    lines = [line for answer in found for line in (*isolation_text(answer), "")]
-    _print(form, lines[:-1], values[0] if len(values) == 1 else values)
+    answer = Answers(portfolio).isolation(*_find(portfolio, building, tags, find_target))
+    _print(form, isolation_text(answer), isolation_json(answer))
 
 
 @main.command(short_help="The way from source to load.")

@@ -151,8 +151,10 @@ def test_the_json_of_feed_and_of_several_targets() -> None:
     assert [answer["target"] for answer in answers] == ["clinic:RACK-1", "clinic:UP-1/3"]
     for path in answers[0]["paths"]:
         assert {"feed", "standby", "source", "devices"} <= set(path)
+    # Several targets of `isolate` are one job: RACK-1's two cords, and UP-1/3.
     found = as_json("isolate", "clinic", "RACK-1", "UP-1/3")
-    assert [answer["target"] for answer in found] == ["clinic:RACK-1", "clinic:UP-1/3"]
+    assert found["target"] == ["clinic:RACK-1", "clinic:UP-1/3"]
+    assert set(found["points"]) == {"clinic:UP-1/1", "clinic:CP-1/32", "clinic:UP-1/3"}
 
 
 def test_the_json_of_check() -> None:

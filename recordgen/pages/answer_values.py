@@ -6,10 +6,8 @@ from dataclasses import dataclass
 
 from recordgen.evidence.grades import Grade
 from recordgen.network.downstream import Outcome
-from recordgen.network.isolation import Isolation, Verdict
 from recordgen.network.ways import Positions
 from recordgen.problems import Problem
-from recordgen.records.parts import StoredEnergy
 
 GRAVE = ("life safety", "critical")
 """Criticalities that come first on every list."""
@@ -109,46 +107,3 @@ class DownstreamAnswer:
     def graded(self, name: str) -> int:
         """Return how many of the loads are known that well."""
         return sum(line.grade.name == name for line in self.loads)
-
-
-@dataclass(frozen=True)
-class LockLine:
-    """One device to open and lock, and the way from a source that this lock breaks."""
-
-    device: DeviceLine
-    source: str
-    way: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class IsolationAnswer:
-    """Where to open and lock to make a target dead.
-
-    `dark` is what the locks darken; `ways` are ways from sources that no lock breaks; `notes` say
-    what nobody has recorded as looked for; `stops` touch anything on the sheet, and `doubts` are
-    those among them that touch the target, its circuits or its locks.
-    """
-
-    isolation: Isolation
-    points: tuple[LockLine, ...]
-    ways: tuple[tuple[str, ...], ...]
-    sources: tuple[tuple[str, str], ...]
-    dark: DownstreamAnswer
-    still_live: tuple[LiveLine, ...]
-    stored_energy: tuple[tuple[str, StoredEnergy], ...]
-    passed: tuple[tuple[str, str], ...]
-    notes: tuple[str, ...]
-    stops: tuple[Problem, ...]
-    doubts: tuple[Problem, ...]
-
-    @property
-    def verdict(self) -> Verdict:
-        """The verdict of the network, and `unproven` where a STOP stands on what it rests on."""
-        if self.doubts and self.isolation.verdict == "yes":
-            return "unproven"
-        return self.isolation.verdict
-
-    @property
-    def reasons(self) -> tuple[str, ...]:
-        """Why the verdict is not `yes`, in words."""
-        return (*self.isolation.reasons, *(problem.message for problem in self.doubts))

@@ -6,12 +6,15 @@ Pages, terminal text and JSON all come from these values, so they cannot disagre
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 from recordgen.network.feed_path import FeedPath
 from recordgen.network.ways import Positions
-from recordgen.pages.answer_values import DownstreamAnswer, IsolationAnswer
+from recordgen.pages.answer_values import DownstreamAnswer
 from recordgen.pages.known import Known
 from recordgen.pages.lockout_answer import lockout_answer
+from recordgen.pages.lockout_facts import LockoutFacts
+from recordgen.pages.lockout_values import IsolationAnswer
 from recordgen.pages.outage_answer import outage_answer
 
 
@@ -22,15 +25,21 @@ class Answers(Known):
         """Return what happens when devices (full tags) are opened."""
         return outage_answer(self, tags, positions)
 
-    def isolation(self, tag: str) -> IsolationAnswer:
-        """Return where to lock to make a load, circuit, equipment or panel (full tag) dead.
+    @cached_property
+    def _lockout_facts(self) -> LockoutFacts:
+        return LockoutFacts(self)
+
+    def isolation(self, *tags: str) -> IsolationAnswer:
+        """Return where to lock to make loads, circuits, equipment or panels (full tags) dead.
+
+        Several are one job with one set of locks.
 
         Raises
         ------
         KeyError
             Nothing of that name can be isolated.
         """
-        return lockout_answer(self, tag)
+        return lockout_answer(self, self._lockout_facts, tags)
 
     def feed_paths(self, tag: str) -> list[FeedPath]:
         """Return the ways from the sources to a load, circuit, device or panel (full tag)."""

@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from recordgen.network.isolation import Verdict
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
-from recordgen.pages.answer_values import IsolationAnswer
+from recordgen.pages.answer_values import DeviceLine
 from recordgen.pages.describe import Fact, facts
+from recordgen.pages.lockout_values import IsolationAnswer
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.shortened import Shortened, shortened
 from recordgen.pages.view import View
-from recordgen.pages.wording import CAUTIONS, LOCK_STEPS, RESTORE_STEPS, UNGROUNDED, VERDICTS
+from recordgen.pages.wording import CAUTIONS, FEWEST, UNGROUNDED, VERDICTS
+from recordgen.pages.work_steps import lock_steps, restore_steps
 from recordgen.records.parts import ArcFlashLabel, Placed
 from recordgen.records.supply import Load
 
@@ -28,6 +31,30 @@ _ANSWER: dict[Verdict, str] = {
     "no": "No: locks cannot make it dead",
     "unproven": "Unproven: not known to be dead behind these locks",
 }
+
+
+_LISTED = 8
+"""How many of a long list a sheet shows; the rest is counted."""
+_FULL = 12
+"""Of how many things a sheet tells everything about their stored energy; the rest is named."""
+
+
+@dataclass(frozen=True)
+class FarSources:
+    """Sources told in one line, and the lock that stops them; None where nothing does."""
+
+    lock: str | None
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class FewerLocks:
+    """Fewer locks that would do, and what they darken more."""
+
+    devices: tuple[DeviceLine, ...]
+    count: int
+    darkens_more: Shortened[str]
+    caution: str
 
 
 @dataclass(frozen=True)
@@ -74,6 +101,7 @@ def _page(view: View, tag: str) -> Page:
         contents=[
             Heading(1, "top", title),
             Heading(2, "locks", "Open, lock and tag"),
+            Heading(2, "proof", "Every source, and the lock that stops it"),
             Heading(2, "live", "Stays live nearby"),
             Heading(2, "darkens", "What these locks darken"),
             Heading(2, "steps", "Steps"),
@@ -89,16 +117,47 @@ def _page(view: View, tag: str) -> Page:
             "headline": _ANSWER[answer.verdict].format(count=_places(answer)),
             "verdict_text": VERDICTS[answer.verdict],
             "where": record,
-            "energies": [Energy(owner, facts(energy)) for owner, energy in answer.stored_energy],
+            "reasons": shortened(answer.reasons, len(answer.reasons), _LISTED),
+            "ways": shortened(answer.ways, len(answer.ways), _LISTED),
+            "proof": shortened(answer.proof, len(answer.proof), _LISTED).items,
+            "far": _far(answer),
+            "passed": shortened(answer.passed, len(answer.passed), _LISTED),
+            "elsewhere": shortened(answer.elsewhere, len(answer.elsewhere), _LISTED),
+            "fewest": _fewest(answer),
+            "energies": _energies(answer, _FULL),
+            "more_energies": _energies(answer, 0)[_FULL:],
             "label": _label(record),
             "not_to_ground": UNGROUNDED if _tests_phase_to_phase(view, tag) else "",
-            "steps": LOCK_STEPS,
-            "restore": RESTORE_STEPS,
+            "steps": lock_steps(answer),
+            "restore": restore_steps(answer),
             "cautions": CAUTIONS,
             "notify": answer.dark.notify,
             "own_disconnect": _own_disconnect(view, tag, answer),
         },
     )
+
+
+def _far(answer: IsolationAnswer) -> tuple[FarSources, ...]:
+    """Return the sources whose ways are not shown, by the lock that stops them; none left out."""
+    shown = len(shortened(answer.proof, len(answer.proof), _LISTED).items)
+    found: dict[str | None, list[str]] = {}
+    for line in answer.proof[shown:]:
+        found.setdefault(line.broken_by, []).append(line.source)
+    return tuple(FarSources(lock, tuple(sources)) for lock, sources in found.items())
+
+
+def _fewest(answer: IsolationAnswer) -> FewerLocks | None:
+    found = answer.fewest
+    if found is None:
+        return None
+    more = shortened(found.darkens_more(), found.count, _LISTED)
+    return FewerLocks(found.devices, found.count, more, FEWEST)
+
+
+def _energies(answer: IsolationAnswer, limit: int) -> tuple[Energy, ...]:
+    """Return what stores energy, in order; all of it if `limit` is 0."""
+    stored = answer.stored_energy[: limit or None]
+    return tuple(Energy(owner, facts(energy)) for owner, energy in stored)
 
 
 def _places(answer: IsolationAnswer) -> str:

@@ -2,88 +2,158 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
-from recordgen.network.isolation import isolate, target_of
-from recordgen.network.model import building_of, local
-from recordgen.pages.answer_values import DownstreamAnswer, IsolationAnswer, LockLine
+from recordgen.network.isolation import Isolation, IsolationTarget, LockPoint, isolate, target_of
+from recordgen.network.model import Coupling, building_of, local
+from recordgen.pages.answer_values import DownstreamAnswer
+from recordgen.pages.dead_test import points_to_test
 from recordgen.pages.known import Known
 from recordgen.pages.live import live_lines
+from recordgen.pages.lockout_facts import LockoutFacts, goes_dark
+from recordgen.pages.lockout_values import Fewest, IsolationAnswer, LockLine, ProofLine
+from recordgen.pages.locks_in_force import locks_on
 from recordgen.pages.outage_answer import outage_answer
+from recordgen.pages.self_acting import self_acting
 from recordgen.records.parts import StoredEnergy
 
 
-def lockout_answer(known: Known, tag: str) -> IsolationAnswer:
-    """Return where to lock to make a load, circuit, equipment or panel (full tag) dead.
+def lockout_answer(known: Known, facts: LockoutFacts, tags: Iterable[str]) -> IsolationAnswer:
+    """Return where to lock to make loads, circuits, equipment or panels (full tags) dead together.
 
     Raises
     ------
     KeyError
         Nothing of that name can be isolated.
     """
-    target = target_of(known.network, tag)
+    network = known.network
+    target = target_of(network, *tags)
     found = isolate(known.portfolio.hazard, target)
-    points = tuple(
-        LockLine(known.device_line(p.device), p.way[0], known.devices_on(p.way))
-        for p in found.points
-    )
+    between = known.portfolio.hazard.between(target.zones)
     locks = [point.device for point in found.points]
     dark = outage_answer(known, locks)
-    boxes = [*target.enclosures]
-    boxes += [known.network.devices[lock].enclosure for lock in locks]
-    if target.kind == "circuit":
-        boxes.append(known.network.devices[tag].enclosure)
-    subjects = [tag, *boxes, *locks, *(known.circuits_of(tag))]
+    circuits = [circuit for tag in target.tags for circuit in known.circuits_of(tag)]
+    own = [network.devices[t].enclosure for t in target.tags if t not in target.enclosures]
+    boxes = [*target.enclosures, *(network.devices[lock].enclosure for lock in locks), *own]
+    subjects = [*target.tags, *boxes, *locks, *circuits]
     return IsolationAnswer(
         isolation=found,
-        points=points,
+        points=tuple(_lock_line(known, facts, point) for point in found.points),
         ways=tuple(known.devices_on(way) for way in found.reaching),
-        sources=tuple((source, known.network.sources[source].text) for source in found.sources),
+        proof=tuple(_proof(known, found)),
+        fewest=_fewest(known, facts, found, dark),
         dark=dark,
+        self_acting=self_acting(facts.self_acting, found, between),
+        elsewhere=tuple(pair for pair in facts.elsewhere.items() if between.holds(pair[0])),
+        crossing=tuple(_crossing(known, target)),
+        in_force=tuple(locks_on(facts.in_force, [*target.tags, *circuits])),
+        test_points=points_to_test(network, facts.conductors, target),
         still_live=live_lines(known, locks, boxes, ()),
-        stored_energy=_stored_energy(known, [tag, *found.passed], dark),
-        passed=tuple(
-            (device, known.network.devices[device].bars)
-            for device in found.passed
-            if known.network.devices[device].bars
-        )
-        if target.kind != "enclosure"
-        else (),
-        notes=tuple(_not_looked_for(known, tag)),
+        stored_energy=tuple(_stored_energy(facts, found, dark)),
+        passed=tuple(_passed(known, found)),
+        notes=tuple(_not_looked_for(known, [*target.tags, *circuits])),
         stops=known.stops([*subjects, *(line.tag for line in dark.loads)]),
-        doubts=known.stops([tag, *locks, *known.circuits_of(tag)]),
+        doubts=known.stops([*target.tags, *locks, *circuits]),
     )
+
+
+def _lock_line(known: Known, facts: LockoutFacts, point: LockPoint) -> LockLine:
+    return LockLine(
+        device=known.device_line(point.device),
+        source=point.way[0],
+        way=known.devices_on(point.way),
+        because=_because(known, point),
+        in_force="; ".join(text for _, text in locks_on(facts.in_force, [point.device])),
+    )
+
+
+def _because(known: Known, point: LockPoint) -> str:
+    """Return which shared neutrals make a lock necessary, in words; empty where none does."""
+    couplings = [known.network.couplings[n] for n in point.inward if n in known.network.couplings]
+    shared = [coupling for coupling in couplings if coupling.kind == "shared neutral"]
+    if not shared:
+        return ""
+    zones = [zone for zone in point.inward if zone in known.network.zones]
+    own = [known.network.circuit_zone.get(point.device)]
+    texts: list[str] = []
+    for coupling in shared:
+        outer, inner = sorted(coupling.zones, key=zones.index)
+        there, here = _circuits(known, outer, coupling), _circuits(known, inner, coupling)
+        texts.append(
+            f"shares its neutral with {here}"
+            if outer in own and not texts
+            else f"{there} shares its neutral with {here}"
+        )
+    return "; ".join(texts)
+
+
+def _circuits(known: Known, zone: str, coupling: Coupling) -> str:
+    """Return the circuits whose conductors a zone is; the coupling's own text where none is."""
+    return ", ".join(map(local, known.circuits_at.get(zone, ()))) or coupling.text
+
+
+def _proof(known: Known, found: Isolation) -> Iterator[ProofLine]:
+    for line in found.proof:
+        what = known.network.sources[line.source].text
+        yield ProofLine(line.source, what, known.devices_on(line.way), line.broken_by)
+
+
+def _fewest(
+    known: Known, facts: LockoutFacts, found: Isolation, near: DownstreamAnswer
+) -> Fewest | None:
+    if len(found.fewest) >= len(found.points):
+        return None
+    dark = facts.dark(found.fewest)
+    anyway = (line.tag for line in near.loads if goes_dark(line.outcome))
+    return Fewest(
+        devices=tuple(map(known.device_line, found.fewest)),
+        dark=dark.keys(),
+        dark_anyway=frozenset(tag for tag in anyway if tag in dark),
+    )
+
+
+def _crossing(known: Known, target: IsolationTarget) -> Iterator[tuple[str, str]]:
+    for tag in target.enclosures:
+        for zone in known.network.enclosures[tag].crossing:
+            named = known.circuits_at.get(zone, ())
+            names = [
+                f"{local(circuit) if building_of(circuit) == target.home else circuit}"
+                f"{f' ({title})' if (title := known.network.devices[circuit].title) else ''}"
+                for circuit in named
+            ]
+            yield tag, ", ".join(names) or "conductors of no recorded circuit"
+
+
+def _passed(known: Known, found: Isolation) -> Iterator[tuple[str, str]]:
+    # In a whole enclosure its own devices are no news; those beyond it are.
+    boxes = set(found.target.enclosures)
+    for tag in found.passed:
+        device = known.network.devices[tag]
+        if device.bars and (device.enclosure not in boxes or found.target.kind != "enclosure"):
+            yield tag, device.bars
 
 
 def _stored_energy(
-    known: Known, nearby: Iterable[str], dark: DownstreamAnswer
-) -> tuple[tuple[str, StoredEnergy], ...]:
-    """Return stored energy of the target, of what is near it, and of loads that go dark."""
-    tags = dict.fromkeys([*nearby, *(line.tag for line in dark.loads)])
-    found = []
-    for name in tags:
-        record = known.record_of(name)
-        for energy in getattr(record, "stored_energy", ()) if "/" not in local(name) else ():
-            found.append((name, energy))
-    return tuple(found)
+    facts: LockoutFacts, found: Isolation, dark: DownstreamAnswer
+) -> Iterator[tuple[str, StoredEnergy]]:
+    """Yield stored energy of the target, of what is near it, and of loads that go dark."""
+    near = [*found.target.tags, *found.passed, *facts.energy_within(found.target.zones)]
+    for tag in dict.fromkeys([*near, *(line.tag for line in dark.loads)]):
+        for energy in facts.energy_of(tag):
+            yield tag, energy
 
 
-def _not_looked_for(known: Known, tag: str) -> Iterable[str]:
+def _not_looked_for(known: Known, tags: Iterable[str]) -> Iterator[str]:
     """Yield what a sheet leans on that nobody has recorded as looked for."""
-    for circuit in dict.fromkeys((tag, *known.circuits_of(tag))):
-        panel, _, position = local(circuit).partition("/")
-        loaded = known.portfolio.buildings[building_of(circuit)]
-        record = loaded.records.panels.get(panel)
-        if record is None:
-            continue
-        if not position:
-            if record.pass_through_checked is None:
-                yield f"whether conductors of other circuits pass through {panel}"
-            continue
-        for own, entry in record.circuits.items():
-            looked_for = entry.neutral_checked or entry.neutral_shared_with
-            if str(own) == position and not looked_for:
-                yield f"whether {panel}/{position} shares its neutral"
-    box = known.portfolio.buildings[building_of(tag)].records.equipment.get(local(tag))
-    if box is not None and box.pass_through_checked is None:
-        yield f"whether conductors of other circuits pass through {local(tag)}"
+    for tag in dict.fromkeys(tags):
+        name, _, position = local(tag).partition("/")
+        records = known.portfolio.buildings[building_of(tag)].records
+        panel, equipment = records.panels.get(name), records.equipment.get(name)
+        if panel is not None and position:
+            for own, entry in panel.circuits.items():
+                looked_for = entry.neutral_checked or entry.neutral_shared_with
+                if str(own) == position and not looked_for:
+                    yield f"whether {name}/{position} shares its neutral"
+        box = equipment if panel is None else panel
+        if box is not None and not position and box.pass_through_checked is None:
+            yield f"whether conductors of other circuits pass through {name}"

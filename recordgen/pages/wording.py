@@ -8,7 +8,7 @@ taken from memory: check it against the standard in force.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 from recordgen.network.downstream import Outcome
 from recordgen.network.isolation import Verdict
@@ -59,63 +59,94 @@ class SheetStep:
     cites: str
 
 
-LOCK_STEPS: Final = (
-    SheetStep(
+StepName = Literal[
+    "compare",
+    "tell",
+    "inhibit",
+    "stop",
+    "open",
+    "lock",
+    "release",
+    "try",
+    "test",
+    "ground",
+]
+RestoreName = Literal["clear", "warn", "close", "automatic", "tell"]
+LOCK_STEPS: Final[dict[StepName, SheetStep]] = {
+    "compare": SheetStep(
         "Know the job: compare this sheet with the labels at the equipment. Where they differ, "
         "stop and find out.",
         "29 CFR 1910.333(b)(2)(ii)(A), 1910.147(d)(1)",
     ),
-    SheetStep(
+    "tell": SheetStep(
         "Tell everyone the outage touches, before any lock goes on.",
         "29 CFR 1910.147(c)(9)",
     ),
-    SheetStep(
+    "inhibit": SheetStep(
+        "First keep from acting what starts, transfers or feeds back by itself and has no lock "
+        "before it. This is no isolation: only the locks are.",
+        "29 CFR 1910.147(d)(1); common practice",
+    ),
+    "stop": SheetStep(
         "Stop the loads by their own controls, so that no device is opened under load.",
         "29 CFR 1910.147(d)(2)",
     ),
-    SheetStep(
-        "Open every device in the list. A push button, selector switch or interlock is no "
-        "isolation.",
+    "open": SheetStep(
+        "Open every device in the list, from the load to the source. A push button, selector "
+        "switch or interlock is no isolation.",
         "29 CFR 1910.147(d)(3), 1910.333(b)(2)(ii)(B)",
     ),
-    SheetStep(
+    "lock": SheetStep(
         "Put your own lock and tag on each. You keep the key.",
         "29 CFR 1910.147(d)(4), 1910.333(b)(2)(iii)",
     ),
-    SheetStep(
+    "release": SheetStep(
         "Release stored energy: discharge and short capacitors, block what can fall, turn or "
         "spring back, and keep watching what can build up again.",
         "29 CFR 1910.147(d)(5), 1910.333(b)(2)(ii)(C) and (D)",
     ),
-    SheetStep(
+    "try": SheetStep(
         "Try to start the equipment by its controls, then set them back to off.",
         "29 CFR 1910.147(d)(6), 1910.333(b)(2)(iv)(A)",
     ),
-    SheetStep(
+    "test": SheetStep(
         "Prove the instrument on a known live source. Test every conductor to every other and to "
         "ground, the neutral too, also for induced voltage and backfeed. Prove the instrument "
         "again.",
         "29 CFR 1910.333(b)(2)(iv)(B); NFPA 70E 120.5 (from memory)",
     ),
-    SheetStep(
+    "ground": SheetStep(
         "Where induced voltage, backfeed or stored energy could return, apply temporary grounds "
         "rated for the available fault current.",
         "NFPA 70E 120.5 (from memory)",
     ),
-)
-RESTORE_STEPS: Final = (
-    SheetStep(
+}
+RESTORE_STEPS: Final[dict[RestoreName, SheetStep]] = {
+    "clear": SheetStep(
         "Take tools, jumpers and grounds out; see that guards and covers are back.",
         "29 CFR 1910.147(e)(1), 1910.333(b)(2)(v)",
     ),
-    SheetStep(
+    "warn": SheetStep(
         "See that everyone is clear, and tell them.",
         "29 CFR 1910.147(e)(2), 1910.333(b)(2)(v)",
     ),
-    SheetStep(
-        "Each lock comes off by the one who put it on. Close in reverse order.",
+    "close": SheetStep(
+        "Each lock comes off by the one who put it on. Close in reverse order, from the source to "
+        "the load; what is meant to stand open stays open.",
         "29 CFR 1910.147(e)(3)",
     ),
+    "automatic": SheetStep(
+        "Set back to automatic what was kept from acting.",
+        "common practice",
+    ),
+    "tell": SheetStep(
+        "Start the loads, and tell everyone who was told before.",
+        "29 CFR 1910.147(c)(9)",
+    ),
+}
+FEWEST: Final = (
+    "To weigh against an outage, not to work by: between these locks and the work stand devices "
+    "that could be locked too, and everything else behind these locks goes dark."
 )
 UNGROUNDED: Final = (
     "This system is not solidly grounded at a neutral: a test to ground alone can read zero on a "

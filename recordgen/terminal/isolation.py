@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from recordgen.network.model import building_of, local
-from recordgen.pages.answer_values import IsolationAnswer
-from recordgen.pages.wording import CAUTION, VERDICTS
+from recordgen.pages.lockout_values import IsolationAnswer, LockLine, WorkStep
+from recordgen.pages.shortened import shortened
+from recordgen.pages.wording import CAUTION, FEWEST, VERDICTS
+from recordgen.pages.work_steps import lock_steps, restore_steps
 from recordgen.terminal.downstream import summary
 from recordgen.terminal.lines import (
     device_text,
     heading,
+    listed,
     live_json,
     live_text,
     name,
@@ -18,65 +20,158 @@ from recordgen.terminal.lines import (
     wrap,
 )
 
+_LISTED = 20
+"""How many of a long list the text shows; JSON has them all."""
+
 
 def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     """Yield the lines of an isolation answer."""
-    found = answer.isolation
-    home = building_of(found.target.tags[0])
+    target = answer.isolation.target
+    home = target.home
     yield from stops_text(answer.stops)
-    yield f"To make {local(found.target.tags[0])} dead ({found.target.kind})"
+    yield from wrap(f"To make {listed(target.tags, home)} dead ({target.kind})", "", "  ")
     yield from wrap(VERDICTS[answer.verdict], "  ")
-    for reason in answer.reasons:
-        yield from wrap(f"! {reason}", "  ", "    ")
-    yield from heading("Open, lock and tag")
+    yield from _list((f"! {reason}" for reason in answer.reasons), len(answer.reasons))
+    for tag, text in answer.in_force:
+        yield from wrap(f"A lock hangs there now: {name(tag, home)}, {text}", "  ", "    ")
+    yield from heading("Open, lock and tag, in this order")
     for number, point in enumerate(answer.points, 1):
-        yield from wrap(f"{number}. {device_text(point.device, home)}", "  ", "     ")
-        way = " → ".join(name(node, home) for node in point.way)
-        yield from wrap(f"breaks: {way}", "     ", "       ")
+        yield from _point(number, point, home)
     if not answer.points:
         yield "  no lock point is recorded"
+    yield from _proof(answer, home)
+    yield from _fewest(answer, home)
     yield from heading("These locks darken")
     yield from wrap(summary(answer.dark), "  ")
     yield from live_text(answer.still_live, home)
+    yield from _remarks(answer, home)
+    yield from heading("Order of work")
+    yield from _steps(lock_steps(answer))
+    yield from heading("Before energizing again")
+    yield from _steps(restore_steps(answer))
+    yield ""
+    yield from wrap(CAUTION)
+
+
+def _list(texts: Iterable[str], count: int) -> Iterator[str]:
+    """Yield the first of some texts, each on a line of its own, and how many more there are."""
+    found = shortened(texts, count, _LISTED)
+    for text in found.items:
+        yield from wrap(text, "  ", "    ")
+    if found.rest:
+        yield f"  {found.rest}"
+
+
+def _point(number: int, point: LockLine, home: str) -> Iterator[str]:
+    yield from wrap(f"{number}. {device_text(point.device, home)}", "  ", "     ")
+    if point.device.present:
+        yield f"     stands {point.device.present} now"
+    if point.in_force:
+        yield from wrap(f"a lock hangs there now: {point.in_force}", "     ", "       ")
+    if point.because:
+        yield from wrap(f"{name(point.device.tag, home)}: {point.because}", "     ", "       ")
+    way = " → ".join(name(node, home) for node in point.way)
+    yield from wrap(f"breaks: {way}", "     ", "       ")
+
+
+def _proof(answer: IsolationAnswer, home: str) -> Iterator[str]:
+    yield from heading("Every source, and the lock that stops it")
+    for line in answer.proof:
+        end = name(line.broken_by, home) if line.broken_by else "NOTHING"
+        source = f"{name(line.source, home)}, {line.what}"
+        yield from wrap(f"{source}: stopped by {end}", "  ", "    ")
+        yield from wrap(" → ".join(name(node, home) for node in line.way), "      ", "        ")
+    if not answer.proof:
+        yield "  no source is recorded on any way to it"
+
+
+def _fewest(answer: IsolationAnswer, home: str) -> Iterator[str]:
+    fewest = answer.fewest
+    if fewest is None:
+        return
+    yield from heading("Fewer locks, farther away: for planning only")
+    yield from wrap(listed((line.tag for line in fewest.devices), home), "  ")
+    found = shortened(fewest.darkens_more(), fewest.count, _LISTED)
+    rest = f" {found.rest}" if found.rest else ""
+    more = f"{fewest.count} more: {listed(found.items, home)}{rest}" if found else "nothing more"
+    yield from wrap(f"darkens {more}", "  ", "    ")
+    yield from wrap(FEWEST, "  ")
+
+
+def _remarks(answer: IsolationAnswer, home: str) -> Iterator[str]:
+    if answer.crossing:
+        yield from heading("Passes through without belonging to it")
+        for box, what in answer.crossing:
+            yield from wrap(f"{name(box, home)}: {what}", "  ", "    ")
+    if answer.elsewhere:
+        yield from heading("Stands in another than its normal position")
+        lines = (f"{name(tag, home)}: {position}" for tag, position in answer.elsewhere)
+        yield from _list(lines, len(answer.elsewhere))
     if answer.passed:
         yield from heading("Nearer, but no point to lock")
-        for device, why in answer.passed:
-            yield from wrap(f"{name(device, home)}: {why}", "  ", "    ")
-    if answer.stored_energy:
-        yield from heading("Stored energy")
-        for tag, energy in answer.stored_energy:
-            wait = energy.wait_min.written if energy.wait_min is not None else "not recorded"
-            what = energy.what or energy.kind
-            yield from wrap(f"{name(tag, home)}: {what}, wait {wait}", "  ", "    ")
+        lines = (f"{name(device, home)}: {why}" for device, why in answer.passed)
+        yield from _list(lines, len(answer.passed))
     if answer.notes:
         yield from heading("Nobody has recorded having looked")
         for note in answer.notes:
             yield from wrap(note, "  ", "    ")
-    yield ""
-    yield from wrap(CAUTION)
+
+
+def _steps(steps: Iterable[WorkStep]) -> Iterator[str]:
+    for number, step in enumerate(steps, 1):
+        yield from wrap(f"{number}. {step.text}", "  ", "     ")
+        for detail in step.details:
+            yield from wrap(f"- {detail}", "     ", "       ")
 
 
 def isolation_json(answer: IsolationAnswer) -> dict[str, object]:
     """Return an isolation answer as plain values.
 
-    `fewest` is the smallest set known; here always the near set, which is sound.
+    `fewest` is the smallest set that isolates, for planning; the near set where that is as small,
+    or where no set does.
     """
     found = answer.isolation
-    points = [point.device for point in found.points]
+    tags = found.target.tags
     return {
-        "target": found.target.tags[0],
+        "target": tags[0] if len(tags) == 1 else [*tags],
         "isolable": answer.verdict,
-        "points": points,
-        "fewest": points,
+        "points": [point.device for point in found.points],
+        "fewest": [*found.fewest],
+        "fewest_darkens": [*answer.fewest.darkens_more()] if answer.fewest else [],
         "sources": [*found.sources],
+        "proof": [
+            {"source": line.source, "way": [*line.way], "broken_by": line.broken_by}
+            for line in answer.proof
+        ],
         "loads_dark": [line.tag for line in answer.dark.loads if line.outcome == "dark"],
         "reasons": [*answer.reasons],
-        "ways": {
-            point.device: [*line.way]
-            for point, line in zip(found.points, answer.points, strict=True)
-        },
+        "ways": {point.device.tag: [*point.way] for point in answer.points},
+        "because": {p.device.tag: p.because for p in answer.points if p.because},
         "unbroken": [[*way] for way in answer.ways],
+        "passed": [{"device": device, "why": why} for device, why in answer.passed],
+        "acts_by_itself": [
+            {"tag": a.tag, "what": a.what, "remedy": a.remedy, "stopped": a.stopped}
+            for a in answer.self_acting
+        ],
+        "not_in_normal_position": dict(answer.elsewhere),
+        "crossing": [{"enclosure": box, "what": what} for box, what in answer.crossing],
+        "locks_in_force": dict(
+            [
+                *answer.in_force,
+                *((p.device.tag, p.in_force) for p in answer.points if p.in_force),
+            ]
+        ),
+        "test_points": [
+            {"enclosure": line.enclosure, "at": line.at, "conductors": line.between}
+            for line in answer.test_points
+        ],
+        "steps": _steps_json(lock_steps(answer)),
+        "restore": _steps_json(restore_steps(answer)),
         "still_live": [live_json(line) for line in answer.still_live],
         "not_looked_for": [*answer.notes],
         "stop": [problem.as_json() for problem in answer.stops],
     }
+
+
+def _steps_json(steps: Iterable[WorkStep]) -> list[dict[str, object]]:
+    return [{"text": s.text, "details": [*s.details], "cites": s.cites} for s in steps]
