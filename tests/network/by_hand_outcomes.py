@@ -15,6 +15,8 @@ GRAVEST_FIRST = (
     "brief interruption, then standby",
     "loses standby or redundancy",
 )
+JUDGED = ("automatic", "possible")
+"""The states in which the loss of an input counts as a loss of standby."""
 DARK, RIDES, ABNORMAL, BRIEF, LESS = GRAVEST_FIRST
 
 
@@ -26,7 +28,8 @@ class After:
     sure: dict[str, Carried]
     maybe: Carried  # in the automatic state
     neutral: dict[str, tuple[set[str], Near]]
-    weakened: set[str] = field(default_factory=set)  # places that have lost an input
+    weakened: set[tuple[str, str]] = field(default_factory=set)  # places that have lost an input
+    standing: dict[str, Carried] = field(default_factory=dict)  # without sources that may not start
 
 
 class House(Supply):
@@ -37,9 +40,12 @@ class House(Supply):
         after = self._after(self.opened(opened))
         lost = self._impaired(after, self._outcomes(after))
         after.weakened = self._weakened(after.opened, lost.intersection(self.sources))
-        after.sure["possible"] = self.arriving(
-            "possible", after.opened, had=self.had["possible"], gone=lost.intersection(self.sources)
-        )
+        after.standing = {
+            state: self.arriving(
+                state, after.opened, had=self.had[state], gone=lost.intersection(self.sources)
+            )
+            for state in JUDGED
+        }
         return self._outcomes(after)
 
     def impaired(self, opened: Iterable[Opening]) -> set[str]:
@@ -153,20 +159,23 @@ class House(Supply):
         volts = self.loads[load].get("voltage")
         return volts is None or {SYSTEMS[system][1] for system in panels} != {volts}
 
-    # Redundancy.
+    # Redundancy: of what acts by itself, and of what somebody can switch over.
 
     @cached_property
-    def _inputs(self) -> dict[str, list[tuple[Way, set[str]]]]:
-        """Return zone → the ways in that are supplied without passing it, and what they bring."""
+    def _inputs(self) -> dict[str, dict[str, list[tuple[Way, set[str]]]]]:
+        """Return state → zone → the ways in that are supplied without passing it, and their gift."""
+        return {state: self._inputs_in(state) for state in JUDGED}
+
+    def _inputs_in(self, state: str) -> dict[str, list[tuple[Way, set[str]]]]:
         found = {}
-        sources = set(self.starts("possible").values())
-        had = self.had["possible"]
+        sources = set(self.starts(state).values())
+        had = self.had[state]
         for zone in set(self.zones.values()):
-            ways = [w for w in self.ways["possible"] if w.second == zone != w.first]
+            ways = [w for w in self.ways[state] if w.second == zone != w.first]
             ways = [way for way in ways if had[way.first]]
             if not had[zone] or len(ways) + (zone in sources) < 2:
                 continue
-            without = self._without[zone]
+            without = self._without[state, zone]
             brought = [(way, self.passed(way, without, NOTHING, None)) for way in ways]
             inputs = [(way, what) for way, what in brought if what]
             # What has one input only has no redundancy to lose.
@@ -175,37 +184,42 @@ class House(Supply):
         return found
 
     @cached_property
-    def _without(self) -> dict[str, Carried]:
-        """Return zone → what arrives in the possible state when nothing passes that zone."""
-        return _Lazily(lambda zone: self.arriving("possible", without=zone))
+    def _without(self) -> dict[tuple[str, str], Carried]:
+        """Return (state, zone) → what arrives in the state when nothing passes that zone."""
+        return _Lazily(lambda key: self.arriving(key[0], without=key[1]))
 
-    def _weakened(self, opened: Opened, gone: Collection[str]) -> set[str]:
-        """Return the places that have lost an input while they are still supplied."""
-        still = self.arriving("possible", opened, had=self.had["possible"], gone=gone)
+    def _weakened(self, opened: Opened, gone: Collection[str]) -> set[tuple[str, str]]:
+        """Return the places that have lost an input while they are still supplied, and the state."""
         found = set()
-        for zone, inputs in self._inputs.items():
-            if not still[zone]:
-                continue
-            had = self._without[zone]
-            has = self.arriving("possible", opened, had=had, without=zone, gone=gone)
-            if any(not self.passed(way, has, opened, had) >= what for way, what in inputs):
-                found.add(zone)
+        for state, places in self._inputs.items():
+            still = self.arriving(state, opened, had=self.had[state], gone=gone)
+            for zone, inputs in places.items():
+                if not still[zone]:
+                    continue
+                had = self._without[state, zone]
+                has = self.arriving(state, opened, had=had, without=zone, gone=gone)
+                if any(not self.passed(way, has, opened, had) >= what for way, what in inputs):
+                    found.add((state, zone))
         return found
 
     def _less(self, load: str, group: list[str], after: After) -> bool:
         """Return whether a group leans on a place, itself included, that has lost an input."""
-        had = self.had["possible"]
+        return any(self._less_in(state, load, group, after) for state in JUDGED)
+
+    def _less_in(self, state: str, load: str, group: list[str], after: After) -> bool:
+        had = self.had[state]
         zones = {self.zones[point] for point in group if had[self.zones[point]]}
-        left = {self.zones[point] for point in self._complete(group, "possible", after)}
+        standing = after.standing.get(state, after.sure[state])
+        left = {zone for zone in zones if standing[zone] >= had[zone]}
         left -= {
-            self.zones[p]
-            for p in group
-            if self._dead_neutral(load, p, "possible", after) is not None
+            self.zones[p] for p in group if self._dead_neutral(load, p, state, after) is not None
         }
-        if len(zones) > 1 and any(after.sure["possible"][z] for z in zones) and zones > left:
+        if len(zones) > 1 and any(standing[z] for z in zones) and zones > left:
             return True
         return bool(zones) and any(
-            not any(self._without[place][zone] for zone in zones) for place in after.weakened
+            not any(self._without[judged, place][zone] for zone in zones)
+            for judged, place in after.weakened
+            if judged == state
         )
 
     # What depends on what is lost.
@@ -231,13 +245,13 @@ class House(Supply):
             impaired = more
 
 
-class _Lazily(dict[str, Any]):
+class _Lazily(dict[Any, Any]):
     """Values worked out when they are asked for."""
 
     def __init__(self, work_out: Any) -> None:
         super().__init__()
         self.work_out = work_out
 
-    def __missing__(self, key: str) -> Any:
+    def __missing__(self, key: Any) -> Any:
         self[key] = self.work_out(key)
         return self[key]

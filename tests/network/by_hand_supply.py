@@ -80,20 +80,25 @@ class Supply(Points):
                     ups = switch.kind == "UPS"
                     terminals = ["line"] + ["bypass"] * (ups and by_itself)
                     terminals += ["maintenance"] * (ups and state == "possible")
+                    terminals += ["bypass"] * (not ups and state == "possible")
                 for terminal in terminals:
                     if terminal in first:
                         way = [self.zones[point] for point in first[terminal]]
                         passes = {"normal": "conductors", "emergency": "if complete"}
                         yield Way(tag, terminal, way[0], way[1], passes.get(terminal, "converts"))
                 continue
-            if not (switch.closed or state == "possible" or (by_itself and switch.automatic)):
+            # Somebody may close a tie; a circuit that stands open is no standby.
+            by_hand = state == "possible" and switch.kind == "bus tie"
+            if not (switch.closed or by_hand or (by_itself and switch.automatic)):
                 continue
             for pair in switch.pairs:
                 one, other = (self.zones[point] for point in pair)
                 how = "converts" if switch.kind == "transformer" else "conductors"
                 back = switch.kind in ("transformer", "circuit")
                 yield Way(tag, "", one, other, how)
-                yield Way(tag, "", other, one, how, back)
+                # Nobody feeds a transformer backwards to carry loads.
+                if not (state == "possible" and switch.kind == "transformer"):
+                    yield Way(tag, "", other, one, how, back)
 
     def starts(self, state: str, gone: Collection[str] = ()) -> dict[str, str]:
         """Return source → zone, for what supplies in a state."""
