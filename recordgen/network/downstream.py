@@ -172,10 +172,12 @@ def _outcomes_of_groups(supply: Supply, found: Losses) -> Outcomes:
 
     What is not in the normal graph from the start has no supply to lose.
     """
-    lost, outcomes = found.lost, Outcomes()
-    for node in lost["normal"].intersection(supply.groups_at):
+    outcomes, groups_at = Outcomes(), supply.groups_at
+    for node in found.lost["normal"]:
+        if node not in groups_at:
+            continue
         outcome, carrying = _of_node(supply, found, node)
-        for group in supply.groups_at[node]:
+        for group in groups_at[node]:
             outcomes[group] = (outcome, carrying)
     return outcomes
 
@@ -203,7 +205,8 @@ def _carrying(supply: Supply, node: str, lost: set[str], dead: set[str]) -> tupl
     """
     devices = supply.network.devices
     tree = supply.dominators["automatic"]
-    feeds = [zone for zone in supply.automatic.predecessors(node) if zone not in dead]
+    zones = (node,) if node in supply.network.zones else supply.automatic.pred[node]
+    feeds = [zone for zone in zones if zone not in dead]
     above = dict.fromkeys(n for zone in feeds for n in reversed(tree.above(zone)))
     return tuple(
         n

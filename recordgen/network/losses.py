@@ -46,12 +46,8 @@ def losses(supply: Supply, opening: Opening) -> Losses:
     trees = supply.dominators.values()
     loose = [tag for tag in opening.whole if not all(tree.closed_below(tag) for tree in trees)]
     lost = _by_trees(supply, opening) if len(loose) <= 1 else _nearby(supply, opening)
-    automatic = lost["automatic"]
-    if any(
-        zone in supply.legs_meeting
-        and any(leg not in automatic for leg in supply.legs_meeting[zone])
-        for zone in automatic.intersection(supply.legs_meeting)
-    ):
+    automatic, meeting = lost["automatic"], supply.legs_meeting
+    if any(leg not in automatic for zone in automatic for leg in meeting.get(zone, ())):
         return losses_by_conductor(supply, opening)
     return Losses(lost)
 
