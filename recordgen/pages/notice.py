@@ -29,6 +29,7 @@ def _page(view: View, tag: str, answer: DownstreamAnswer) -> Page:
     parts = [
         ("meaning", "What it means", True),
         ("first", "Most important", bool(notice.on_top)),
+        ("needs", "Depends on what goes off", bool(notice.dependents)),
         ("rooms", "Rooms", bool(notice.floors)),
         ("unknown", "May go off too", bool(notice.unknown_loads or notice.unknown_source)),
         ("agree", "Must agree first", bool(notice.agree or notice.nobody_named)),
@@ -48,7 +49,6 @@ def _page(view: View, tag: str, answer: DownstreamAnswer) -> Page:
             "tag": tag,
             "building": building,
             "notice": notice,
-            "opened": list(zip(notice.opened, notice.where, strict=True)),
             "classes": OUTCOME_CLASS,
             "headings": {anchor: text for anchor, text, _ in parts},
             "not_safe": NOT_SAFE,

@@ -7,16 +7,24 @@ from dataclasses import replace
 
 from recordgen.network.downstream import OUTCOMES
 from recordgen.network.model import building_of, local
-from recordgen.pages.answer_values import DeviceLine, DownstreamAnswer, LoadLine, Notice
+from recordgen.pages.answer_values import (
+    DeviceLine,
+    DownstreamAnswer,
+    LeaningLine,
+    LoadLine,
+    Notice,
+)
 from recordgen.pages.known import Known
 from recordgen.pages.notice_values import (
     GROUPS,
+    Dependent,
     Happening,
     NoticeFloor,
     NoticeGroup,
     NoticeLoad,
     NoticeRoom,
     OutageNotice,
+    SwitchedOff,
     UnknownSource,
     group_of,
     heading_of,
@@ -27,8 +35,8 @@ from recordgen.pages.notice_values import (
 
 
 def has_notice(answer: DownstreamAnswer) -> bool:
-    """Say whether there is anything to give notice of: loads affected, or nobody knows which."""
-    return bool(answer.loads or answer.unknown_loads)
+    """Say whether there is anything to give notice of: what is affected, or nobody knows what."""
+    return bool(answer.loads or answer.unknown_loads or answer.leaning)
 
 
 def outage_notice(known: Known, answer: DownstreamAnswer) -> OutageNotice:
@@ -36,14 +44,20 @@ def outage_notice(known: Known, answer: DownstreamAnswer) -> OutageNotice:
     loads = [_load(line) for line in answer.loads]
     sourceless = tuple(_unknown_source(known, tag) for tag in answer.nowhere)
     on_top = [load.line.tag for load in loads if load.group]
-    on_top += [load.tag for load in sourceless if load.group]
-    nobody = tuple(tag for tag in on_top if not known.load(tag).notify)
-    agree, tell = _contacts(known, answer, on_top)
+    dependents = tuple(_dependent(known, line) for line in answer.leaning)
+    on_top += [one.tag for one in dependents if one.group]
+    on_top += [one.tag for one in sourceless if one.group]
+    loads_on_top = [tag for tag in dict.fromkeys(on_top) if tag in known.network.loads]
+    nobody = tuple(tag for tag in loads_on_top if not known.load(tag).notify)
+    agree, tell = _contacts(known, answer, loads_on_top)
     unknown = bool(answer.unknown_loads)
     return OutageNotice(
         heading=heading_of((line.outcome for line in answer.loads), unknown=unknown),
         opened=answer.opened,
-        where=tuple(_where(known, device) for device in answer.opened),
+        switched_off=tuple(
+            SwitchedOff(device, _where(known, device), device in answer.tied)
+            for device in (*answer.opened, *answer.tied)
+        ),
         positions=answer.positions,
         meanings=tuple(
             meaning(outcome, answer.count(outcome)) for outcome in OUTCOMES if answer.count(outcome)
@@ -54,6 +68,7 @@ def outage_notice(known: Known, answer: DownstreamAnswer) -> OutageNotice:
             if any(load.group == group for load in loads)
         ),
         floors=_floors(known, loads, [building_of(device.tag) for device in answer.opened]),
+        dependents=dependents,
         agree=agree,
         tell=tell,
         nobody_named=nobody,
@@ -87,6 +102,21 @@ def _unknown_source(known: Known, tag: str) -> UnknownSource:
         what_it_is(load.kind, load.description or ""),
         load.room or "",
         group_of(load.kind, load.criticality or ""),
+    )
+
+
+def _dependent(known: Known, line: LeaningLine) -> Dependent:
+    if line.is_source:
+        room = getattr(known.record_of(line.tag), "room", None) or ""
+        return Dependent(line.tag, line.what, room, "", "may not start or carry", line.needs)
+    load = known.load(line.tag)
+    return Dependent(
+        line.tag,
+        what_it_is(load.kind, load.description or ""),
+        load.room or "",
+        group_of(load.kind, load.criticality or ""),
+        "may stop working",
+        line.needs,
     )
 
 
@@ -154,21 +184,23 @@ def _contacts(
 ) -> tuple[tuple[Notice, ...], tuple[Notice, ...]]:
     """Return who must agree first, named for a load on top, and who else is told."""
     agreeing = {key for tag in on_top for key in _roles(known, tag)}
-    # Whoever is named for a load of unknown source has to know as well.
-    maybe: dict[tuple[str, str], list[str]] = {}
+    # Whoever is named for what may stop besides has to know as well.
+    besides = dict.fromkeys(answer.nowhere, "which may go off too")
+    besides |= {line.tag: "which may stop working" for line in answer.leaning if not line.is_source}
     names: dict[tuple[str, str], str] = {}
-    for tag in answer.nowhere:
+    reasons: dict[tuple[str, str], list[str]] = {}
+    affected = {line.tag for line in answer.loads}
+    for tag in (tag for tag in besides if tag not in affected):
         for key, role in _roles(known, tag).items():
             names.setdefault(key, role)
-            maybe.setdefault(key, []).append(local(tag))
+            reasons.setdefault(key, []).append(f"for {local(tag)}, {besides[tag]}")
     contacts = []
     for notice in answer.notify:
-        tags = maybe.pop((notice.building, notice.role.lower()), None)
-        when = f"{notice.when}; {_may_go_off(tags)}" if tags else notice.when
-        contacts.append(replace(notice, when=when))
+        more = reasons.pop((notice.building, notice.role.lower()), [])
+        contacts.append(replace(notice, when="; ".join([notice.when, *more])))
     contacts += [
-        Notice(building, names[building, role], "", _may_go_off(tags))
-        for (building, role), tags in maybe.items()
+        Notice(building, names[building, role], "", "; ".join(more))
+        for (building, role), more in reasons.items()
     ]
     agree = tuple(c for c in contacts if (c.building, c.role.lower()) in agreeing)
     return agree, tuple(c for c in contacts if (c.building, c.role.lower()) not in agreeing)
@@ -177,7 +209,3 @@ def _contacts(
 def _roles(known: Known, tag: str) -> dict[tuple[str, str], str]:
     """Return who is named for a load: building and role in small letters → role as written."""
     return {(building_of(tag), role.lower()): role for role in known.load(tag).notify}
-
-
-def _may_go_off(tags: Iterable[str]) -> str:
-    return f"for {', '.join(tags)}, which may go off too"

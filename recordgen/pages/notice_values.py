@@ -11,6 +11,7 @@ from typing import Final
 
 from recordgen.network.downstream import Outcome
 from recordgen.pages.answer_values import DeviceLine, LoadLine, Notice
+from recordgen.pages.outage_answer import NEUTRAL_LIVE
 from recordgen.problems import Problem
 
 LIFE_SAFETY: Final = "Life safety"
@@ -134,6 +135,30 @@ class NoticeFloor:
 
 
 @dataclass(frozen=True)
+class SwitchedOff:
+    """A device that is opened, and where it is, in words.
+
+    `tied` says that it opens only because its handle is tied to that of another.
+    """
+
+    device: DeviceLine
+    where: str
+    tied: bool
+
+
+@dataclass(frozen=True)
+class Dependent:
+    """A load or source that needs something that goes off (full tags), though its feeds stay."""
+
+    tag: str
+    what: str
+    room: str
+    group: str
+    consequence: str
+    needs: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class UnknownSource:
     """A load that may go off too, since what feeds it is not recorded."""
 
@@ -152,8 +177,9 @@ class OutageNotice:
     heading : str
         "Power off", or what is true of an outage that darkens nothing.
     opened : tuple of DeviceLine
-    where : tuple of str
-        For each opened device its room, with its name and the way to it, in words.
+        As asked.
+    switched_off : tuple of SwitchedOff
+        What was asked for, then what opens with it.
     positions : str
         Which switch positions were assumed.
     meanings : tuple of Meaning
@@ -162,6 +188,8 @@ class OutageNotice:
         In the order of `GROUPS`.
     floors : tuple of NoticeFloor
         Every affected load by its room; the building of the opened devices first.
+    dependents : tuple of Dependent
+        What may stop working for want of something that goes off.
     agree, tell : tuple of Notice
         Who must agree first, and who else is told.
     nobody_named : tuple of str
@@ -178,11 +206,12 @@ class OutageNotice:
 
     heading: str
     opened: tuple[DeviceLine, ...]
-    where: tuple[str, ...]
+    switched_off: tuple[SwitchedOff, ...]
     positions: str
     meanings: tuple[Meaning, ...]
     on_top: tuple[NoticeGroup, ...]
     floors: tuple[NoticeFloor, ...]
+    dependents: tuple[Dependent, ...]
     agree: tuple[Notice, ...]
     tell: tuple[Notice, ...]
     nobody_named: tuple[str, ...]
@@ -222,7 +251,11 @@ def what_it_is(kind: str, description: str) -> str:
 
 
 def what_happens(outcome: Outcome, detail: str, *, again: bool) -> str:
-    """Return an outcome in plain words; `detail` says how long a battery carries the load."""
+    """Return an outcome in plain words.
+
+    `detail` says how long which battery carries the load, or that its neutral is live.
+    """
+    live = detail == NEUTRAL_LIVE
     words = {
         "dark": "goes off",
         "rides through, then dark": f"runs on battery ({detail or 'time not recorded'}), "
@@ -232,7 +265,9 @@ def what_happens(outcome: Outcome, detail: str, *, again: bool) -> str:
         "loses standby or redundancy": "keeps running, but without its second source",
         "unaffected": "keeps running",
     }[outcome]
-    if outcome == "loses standby or redundancy" and detail:
+    if live:
+        words = f"{words}; do not touch: {detail}"
+    elif outcome == "loses standby or redundancy" and detail:
         words = f"keeps running: on battery ({detail}) until standby power takes over"
     return f"{words}; may come on again at any time" if again and "dark" in outcome else words
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Final
 
 from recordgen.network.downstream import OUTCOMES, Affected, downstream
 from recordgen.network.impaired import Impaired
@@ -12,6 +13,8 @@ from recordgen.network.ways import Positions
 from recordgen.pages.answer_values import GRAVE, DownstreamAnswer, LeaningLine, LoadLine, Notice
 from recordgen.pages.known import Known
 from recordgen.pages.live import live_lines
+
+NEUTRAL_LIVE: Final = "its neutral stands at line voltage"
 
 
 def outage_answer(
@@ -73,7 +76,7 @@ def _load_line(known: Known, affected: Affected) -> LoadLine:
 
 def _detail(known: Known, affected: Affected) -> str:
     if affected.floating:
-        return "its neutral stands at line voltage"
+        return NEUTRAL_LIVE
     texts = []
     for tag in affected.carried_by:
         record = known.record_of(tag)

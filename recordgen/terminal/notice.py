@@ -33,9 +33,11 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
     yield ""
     yield from _BLANKS
     yield ""
-    for device, where in zip(notice.opened, notice.where, strict=True):
-        title = f", {device.title}" if device.title else ""
-        yield from wrap(f"Switched off: {name(device.tag, home)}{title}; {where}", "  ", "    ")
+    for each in notice.switched_off:
+        verb = "Switched off with it (tied handles)" if each.tied else "Switched off"
+        title = f", {each.device.title}" if each.device.title else ""
+        text = f"{verb}: {name(each.device.tag, home)}{title}; {each.where}"
+        yield from wrap(text, "  ", "    ")
     yield from heading("What it means")
     for meaning in notice.meanings:
         yield from wrap(f"{meaning.words} ({meaning.count}): {meaning.advice}.", "  ", "    ")
@@ -48,6 +50,12 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
     for group in notice.on_top:
         yield f"  {group.title}"
         yield from _happenings(group.happenings, home, rooms=True)
+    if notice.dependents:
+        yield from heading("Depends on what goes off")
+    for one in notice.dependents:
+        mark = f"{one.group}: " if one.group else ""
+        text = f"{mark}{one.what} ({name(one.tag, home)}, {_room(one.room)}) {one.consequence}: "
+        yield from wrap(f"{text}it needs {listed(one.needs, home)}.", "  ", "    ")
     yield from _rooms(notice.floors, home)
     if notice.floors:
         known = ", ".join(f"{count} {grade}" for grade, count in notice.graded)
@@ -126,8 +134,13 @@ def notice_json(notice: OutageNotice) -> dict[str, object]:
     return {
         "heading": notice.heading,
         "opened": [
-            {"tag": local(device.tag), "title": device.title or None, "where": where}
-            for device, where in zip(notice.opened, notice.where, strict=True)
+            {
+                "tag": local(each.device.tag),
+                "title": each.device.title or None,
+                "where": each.where,
+                "opens_by_tied_handle": each.tied,
+            }
+            for each in notice.switched_off
         ],
         "positions": notice.positions,
         "from": None,
@@ -137,6 +150,17 @@ def notice_json(notice: OutageNotice) -> dict[str, object]:
             {"what": m.words, "advice": m.advice, "loads": m.count} for m in notice.meanings
         ],
         "loads": [_load_json(load) for load in notice.loads()],
+        "dependents": [
+            {
+                "tag": one.tag,
+                "what": one.what,
+                "room": one.room or None,
+                "group": one.group or None,
+                "consequence": one.consequence,
+                "needs": [*one.needs],
+            }
+            for one in notice.dependents
+        ],
         "rooms": [
             {
                 "building": floor.building,

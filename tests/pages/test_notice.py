@@ -50,12 +50,17 @@ panels:
       4: {}
       5: {loads: none}
       6: {loads: none}
+      7: {handle_tied_with: 9, loads: {M: {kind: lighting, room: A}}}
+      8: {loads: {PUMP: {kind: pump, room: C}}}
+      9: {loads: none}
+      10: {loads: none}
 equipment: {Q: {kind: UPS, fed_from: P/4}}
 loads:
   R: {kind: IT, room: A, fed_from: Q}
   H: {kind: kitchen, room: A, fed_from: [P/5, P/6], needs: all}
   X: {kind: fire alarm, description: bell, room: C, fed_from: unknown, notify: alarm desk}
   Y: {kind: lighting, fed_from: unknown, notify: PORTER}
+  BED: {kind: medical, room: B, fed_from: P/10, depends_on: PUMP, notify: night nurse}
 """
 
 
@@ -118,7 +123,8 @@ def test_the_fire_alarm_panel(demo: Portfolio) -> None:
         "IT on call",
         "building engineer",
     }
-    assert notice.where == ("room B02 (Emergency electrical room), back wall, right",)
+    where = [each.where for each in notice.switched_off]
+    assert where == ["room B02 (Emergency electrical room), back wall, right"]
 
 
 def test_the_lights_of_the_garage(demo: Portfolio) -> None:
@@ -185,7 +191,7 @@ def test_three_devices_opened_together_leave_the_battery(demo: Portfolio) -> Non
     assert "RACK-1" in on_top(notice)["Critical"]
     # What is neither medical nor critical stands by its room.
     assert ("First floor", "103", ["PC-103-U"]) in rooms(notice)
-    assert len(notice.where) == 3
+    assert [each.device.tag for each in notice.switched_off] == opened
     assert {c.role for c in notice.agree} == {"charge nurse of the operating rooms", "IT on call"}
     alone = happens(notice_of(demo, opened[0]))
     assert not any("goes off" in words for words in alone.values())
@@ -216,7 +222,9 @@ def test_nothing_is_left_out(demo: Portfolio, pages: dict[str, Page], document: 
             a.text == "Outage notice"
             for a in document(f"{building_of(tag)}/downstream/{local(tag)}.html").all("a")
         )
-        assert (path in pages) == link == bool(answer.loads or answer.unknown_loads), tag
+        assert (
+            (path in pages) == link == bool(answer.loads or answer.unknown_loads or answer.leaning)
+        ), tag
         if not link:
             continue
         made.add(path)
@@ -235,6 +243,8 @@ def test_nothing_is_left_out(demo: Portfolio, pages: dict[str, Page], document: 
         text = document(path).text
         names = {local(name) for name, _ in affected}
         names |= {local(name) for name in (*answer.unknown_loads, *answer.nowhere)}
+        names |= {local(name) for one in answer.leaning for name in (one.tag, *one.needs)}
+        names |= {local(line.tag) for line in (*answer.opened, *answer.tied)}
         assert [name for name in names if name not in text] == [], path
         told = {(c.building, c.role) for c in answer.notify}
         assert told <= {(c.building, c.role) for c in (*notice.agree, *notice.tell)}
@@ -276,6 +286,50 @@ def test_who_must_agree_and_who_is_told(inn: Portfolio) -> None:
     assert "alarm desk, phone not recorded" in text
     assert "who must agree for L4. Ask who keeps the records: not recorded." in text
     assert "Fire alarm: fire alarm: bell (X, room C)" in text
+
+
+def test_what_needs_something_that_goes_off(inn: Portfolio) -> None:
+    """The bed keeps its own circuit and needs the pump; who answers for it must agree."""
+    notice = notice_of(inn, "inn:P/8")
+    assert happens(notice) == {"PUMP": "goes off"}
+    [bed] = notice.dependents
+    assert (bed.tag, bed.room, bed.group, bed.needs) == (
+        "inn:BED",
+        "B",
+        "Medical and imaging",
+        ("inn:PUMP",),
+    )
+    assert ("night nurse", "", "for BED, which may stop working") in [
+        (c.role, c.phone, c.when) for c in notice.agree
+    ]
+    text = page_of(inn, "inn/notice/P/8.html")
+    assert "medical (BED, room B) may stop working: it needs PUMP." in text
+
+
+def test_the_generator_without_its_battery_charger(demo: Portfolio) -> None:
+    """The record of GEN-1 says that it depends on LS-1/4, the charger's circuit."""
+    notice = notice_of(demo, "clinic:LS-1/4")
+    [generator] = [one for one in notice.dependents if one.tag == "clinic:GEN-1"]
+    assert (generator.room, generator.consequence) == ("X02", "may not start or carry")
+    assert generator.needs == ("clinic:LS-1/4",)
+
+
+def test_tied_handles_open_too(inn: Portfolio) -> None:
+    notice = notice_of(inn, "inn:P/9")
+    assert [(each.device.tag, each.tied) for each in notice.switched_off] == [
+        ("inn:P/9", False),
+        ("inn:P/7", True),
+    ]
+    assert happens(notice) == {"M": "goes off"}
+    text = page_of(inn, "inn/notice/P/9.html")
+    assert "Switched off with it (tied handles): P/7" in text
+
+
+def test_an_open_neutral_is_not_called_off_alone(inn: Portfolio) -> None:
+    """Its neutral open, the one light of P/7 is out and still has its live conductor (common
+    practice: the neutral beyond the gap then stands at line voltage)."""
+    words = happens(notice_of(inn, "inn:P/7/N"))["M"]
+    assert words.startswith("goes off; do not touch: its neutral stands at line voltage")
 
 
 def test_a_battery_without_a_recorded_time(inn: Portfolio) -> None:
