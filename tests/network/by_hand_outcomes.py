@@ -148,10 +148,13 @@ class House(Supply):
         """
         if len(self.carried[zone]) == 1:
             return True
+        zones = {zone}
+        if f"{load}/disconnect" in self.switches and zone == self.zones[load]:
+            zones.add(self.zones[f"{load}/disconnect/line"])  # its circuit lies ahead of that
         circuits = [
             tag
             for tag, switch in self.switches.items()
-            if switch.kind == "circuit" and self.zones[tag] == zone
+            if switch.kind == "circuit" and self.zones[tag] in zones
         ]
         if any(self.switches[tag].poles == 1 for tag in circuits):
             return True
@@ -163,7 +166,7 @@ class House(Supply):
 
     @cached_property
     def _inputs(self) -> dict[str, dict[str, list[tuple[Way, set[str]]]]]:
-        """Return state → zone → the ways in that are supplied without passing it, and their gift."""
+        """Return state → zone → the ways in supplied without passing it, and what they bring."""
         return {state: self._inputs_in(state) for state in JUDGED}
 
     def _inputs_in(self, state: str) -> dict[str, list[tuple[Way, set[str]]]]:
@@ -189,7 +192,7 @@ class House(Supply):
         return _Lazily(lambda key: self.arriving(key[0], without=key[1]))
 
     def _weakened(self, opened: Opened, gone: Collection[str]) -> set[tuple[str, str]]:
-        """Return the places that have lost an input while they are still supplied, and the state."""
+        """Return (state, place) for places that lost an input and are still supplied."""
         found = set()
         for state, places in self._inputs.items():
             still = self.arriving(state, opened, had=self.had[state], gone=gone)
