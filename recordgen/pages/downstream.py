@@ -50,6 +50,8 @@ def _page(view: View, tag: str) -> Page:
             "shares": [
                 (name, answer.graded(name)) for name in ("confirmed", "traced", "unverified")
             ],
+            "planner": paths.planner(building),
+            "choice": paths.planner_choice(tag),
             "notice": paths.notice(tag) if has_notice(answer) else None,
             "sheet": tag if view.sheet_path(tag) else None,
             "again": [line for line in answer.loads if line.again],

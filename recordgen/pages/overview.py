@@ -27,6 +27,7 @@ class PanelLine:
 
 
 INDEXES = (
+    ("planner", "Plan an outage"),
     ("rooms/index", "Rooms"),
     ("equipment", "Sources and equipment"),
     ("faults", "Faults"),

@@ -25,6 +25,17 @@ class Heading:
 
 
 @dataclass(frozen=True)
+class DataFile:
+    """A file of the site that no reader opens: data that a page's script answers from.
+
+    `path` is its path in the site, and `text` all that it holds.
+    """
+
+    path: str
+    text: str
+
+
+@dataclass(frozen=True)
 class Page:
     """A page that only needs a frame around it: theme, navigation, search.
 
@@ -47,6 +58,11 @@ class Page:
         Whether the theme's search takes in the text of this page.
     revision : str
         Short digest shown on the page, of what it says and of all that could change it.
+    scripts : tuple of str
+        Paths in the site of the scripts that the page runs, in order. Plain scripts: a page has to
+        work from a file, where no module and no data may be asked for.
+    files : tuple of DataFile
+        What has to be in the site for this page.
     """
 
     path: str
@@ -57,3 +73,5 @@ class Page:
     nav: str | None
     searched: bool
     revision: str
+    scripts: tuple[str, ...] = ()
+    files: tuple[DataFile, ...] = ()

@@ -8,6 +8,27 @@ from urllib.parse import quote
 from recordgen.network.model import building_of, local
 
 PORTFOLIO = "index.html"
+ANSWER_SCRIPTS = tuple(
+    f"assets/outage-{part}.js"
+    for part in (
+        "data",
+        "network",
+        "graph",
+        "supply",
+        "conductors",
+        "redundancy",
+        "live",
+        "answer",
+    )
+)
+"""The scripts that answer what happens when devices are opened, each after those it needs."""
+PLANNER_SCRIPTS = (
+    *ANSWER_SCRIPTS,
+    "assets/outage-wording.js",
+    "assets/outage-sheet.js",
+    "assets/outage-planner.js",
+)
+"""The scripts of the outage planner, in the same order."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +77,33 @@ def lockout(tag: str) -> str:
 def room(building_id: str, room_id: str) -> str:
     """Return the path of a room's page."""
     return f"{building_id}/rooms/{room_id}.html"
+
+
+def planner(building_id: str) -> str:
+    """Return the path of a building's outage planner."""
+    return f"{building_id}/planner.html"
+
+
+def planner_choice(tag: str) -> str:
+    """Return the anchor that presets a device (full tag) in its building's outage planner."""
+    return f"open={local(tag)}"
+
+
+def planner_data(building_id: str) -> str:
+    """Return the path of the data that outage planners answer from about a building."""
+    return f"{building_id}/planner-data.js"
+
+
+def planner_links() -> dict[str, str]:
+    """Return kind of link → the link on an outage planner, with `{building}` and the like in it."""
+    any_tag = "{building}:{tag}"
+    found = {
+        "device": downstream(any_tag),
+        "sheet": lockout(any_tag),
+        "circuit": f"{panel(any_tag)}#{circuit_anchor('{position}')}",
+        "room": room("{building}", "{room}"),
+    }
+    return {kind: f"../{path}" for kind, path in found.items()}
 
 
 def relative(target: str, page: str, anchor: str = "") -> str:

@@ -16,6 +16,7 @@ from recordgen.pages import (
     notice,
     overview,
     panel,
+    planner,
     portfolio_page,
     rooms,
 )
@@ -37,6 +38,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "findings": findings.pages,
         "downstream": downstream.pages,
         "notice": notice.pages,
+        "planner": planner.pages,
         "lockout": lockout.pages,
     }
 )

@@ -14,7 +14,7 @@ from recordgen.network.model import building_of, local
 from recordgen.pages import paths
 from recordgen.pages.answers import Answers
 from recordgen.pages.filters import FILTERS
-from recordgen.pages.page import Heading, Page
+from recordgen.pages.page import DataFile, Heading, Page
 from recordgen.pages.paths import Link
 from recordgen.problems import Problem
 from recordgen.records.loader import LoadedBuilding
@@ -173,12 +173,14 @@ class View:
         searched: bool = False,
         contents: Iterable[Heading] = (),
         depends_on: str = "",
+        scripts: tuple[str, ...] = (),
+        files: tuple[DataFile, ...] = (),
     ) -> Page:
         """Return a finished page.
 
         Parameters
         ----------
-        path, title, building, nav, searched, contents
+        path, title, building, nav, searched, contents, scripts, files
             As `Page` has them.
         template : str
             Name of the template of the body.
@@ -202,7 +204,18 @@ class View:
             revision=revision,
             as_of=self.portfolio.as_of.isoformat(),
         )
-        return Page(path, title, html, tuple(contents), building, nav, searched, revision)
+        return Page(
+            path,
+            title,
+            html,
+            tuple(contents),
+            building,
+            nav,
+            searched,
+            revision,
+            scripts,
+            files,
+        )
 
 
 def _digest(parts: Iterable[str]) -> str:

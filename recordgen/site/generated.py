@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from html import escape
 from pathlib import PurePosixPath
@@ -13,6 +13,7 @@ from mkdocs.exceptions import BuildError
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import TableOfContents, _TocToken, get_toc
+from mkdocs.utils import get_relative_url
 
 from recordgen.pages.page import Heading, Page
 
@@ -44,6 +45,7 @@ class GeneratedPage(MkDocsPage):
                 f"{self.source.title} · revision {self.source.revision} · as of {self.as_of}"
             ),
         }
+        self.meta["scripts"] = [get_relative_url(s, self.source.path) for s in self.source.scripts]
         if not self.source.searched:
             self.meta["search"] = {"exclude": True}
 
@@ -83,29 +85,33 @@ def table_of_contents(headings: Iterable[Heading]) -> TableOfContents:
 
 
 def checked_paths(pages: Sequence[Page]) -> Sequence[Page]:
-    """Return the pages if each can have a file of its own, on any file system.
+    """Return the pages if each, and each file of theirs, can have a place of its own.
 
     Raises
     ------
     BuildError
-        If a page would overwrite another one, or land outside the site. Case does not tell two
-        paths apart on a USB stick: one of two lockout sheets would be lost without a word.
+        If one would overwrite another, on any file system, or land outside the site. Case does not
+        tell two paths apart on a USB stick: one of two lockout sheets would be lost without a word.
     """
     taken: dict[str, str] = {}
     for page in pages:
-        path = PurePosixPath(page.path)
-        if path.is_absolute() or ".." in path.parts or path.suffix != ".html":
-            raise BuildError(f"page path {page.path!r}: expected a relative path to an .html file")
-        other = taken.setdefault(page.path.casefold(), page.path)
-        if other is not page.path:
-            raise BuildError(f"pages {other!r} and {page.path!r} would be the same file")
+        for path, suffix in ((page.path, ".html"), *((file.path, ".js") for file in page.files)):
+            place = PurePosixPath(path)
+            if place.is_absolute() or ".." in place.parts or place.suffix != suffix:
+                what = "page" if suffix == ".html" else "data"
+                raise BuildError(
+                    f"{what} path {path!r}: expected a relative path to an {suffix} file"
+                )
+            other = taken.setdefault(path.casefold(), path)
+            if other is not path:
+                raise BuildError(f"pages {other!r} and {path!r} would be the same file")
     return pages
 
 
 def add_pages(
     pages: Iterable[Page], as_of: date, files: Files, config: MkDocsConfig
 ) -> list[GeneratedPage]:
-    """Put the pages among MkDocs' files and return them in the same order.
+    """Put the pages and their data among MkDocs' files; return the pages in the same order.
 
     Raises
     ------
@@ -115,19 +121,27 @@ def add_pages(
     written = {file.dest_uri.casefold(): file.src_uri for file in files}
     added = []
     for page in pages:
-        if page.path.casefold() in written:
-            raise BuildError(
-                f"{written[page.path.casefold()]}: the page {page.path} is made from the records; "
-                f"give the hand-written one another name"
-            )
-        file = File.generated(
-            config,
-            str(PurePosixPath(page.path).with_suffix(".md")),
-            content="",
-            inclusion=InclusionLevel.NOT_IN_NAV,
-        )
-        # Else MkDocs would make an index.html of a panel named README.
-        file.dest_uri = page.path
-        files.append(file)
+        file = _add(page.path, "", written, files, config)
         added.append(GeneratedPage(page, as_of, file, config))
+        for data in page.files:
+            _add(data.path, data.text, written, files, config)
     return added
+
+
+def _add(
+    path: str, text: str, written: Mapping[str, str], files: Files, config: MkDocsConfig
+) -> File:
+    if path.casefold() in written:
+        raise BuildError(
+            f"{written[path.casefold()]}: the page {path} is made from the records; "
+            f"give the hand-written one another name"
+        )
+    source = PurePosixPath(path)
+    # A page is one for MkDocs because it was Markdown.
+    source = source.with_suffix(".md") if source.suffix == ".html" else source
+    hidden = InclusionLevel.NOT_IN_NAV
+    file = File.generated(config, str(source), content=text, inclusion=hidden)
+    # Else MkDocs would make an index.html of a panel named README.
+    file.dest_uri = path
+    files.append(file)
+    return file

@@ -12,6 +12,7 @@ HERE = Path(__file__).parent
 STYLES = (
     "assets/recordgen.css",
     "assets/recordgen-tables.css",
+    "assets/recordgen-planner.css",
     "assets/recordgen-print.css",
 )
 # The offline plugin of the theme loads this shim from the net unless a polyfill has this name.

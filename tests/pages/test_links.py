@@ -58,7 +58,8 @@ def test_every_link_leads_to_a_page_and_an_anchor(
             if target not in ids:
                 elements = document(target).all()
                 ids[target] = {e.attributes["id"] for e in elements if "id" in e.attributes}
-            if anchor and anchor not in ids[target]:
+            # What is chosen in an outage planner is no anchor; tests/planner looks at it.
+            if anchor and anchor not in ids[target] and not anchor.startswith("open="):
                 dangling.append((path, href, link.text))
     assert dangling == []
     assert seen > 10_000

@@ -1,0 +1,138 @@
+/* Where supply has more than one way in, and which of them are lost. The same as
+   recordgen/network/redundancy.py. */
+((outage) => {
+  "use strict";
+
+  /** The places with several inputs of which one is enough, in one supply graph.
+
+      A place is a zone, or a group of feeds. An input is {from, device}: the zone, or source, that
+      it comes from and the device between (none at a load). `above` is everything on some way to
+      the place, and `groups` what leans on it: the groups of feeds it stands on every way to. */
+  class Redundancy {
+    constructor(supply, name) {
+      this.supply = supply;
+      this.name = name;
+      this.graph = supply.graphs[name];
+      this.tree = supply.trees[name];
+      this.known = null;
+    }
+
+    get places() {
+      if (this.known === null) {
+        const { zones, groupsAt } = this.supply.network;
+        const nodes = new Set([...zones, ...groupsAt.keys()]);
+        this.known = [...nodes].map((node) => this.placeAt(node)).filter((place) => place !== null);
+      }
+      return this.known;
+    }
+
+    placeAt(node) {
+      if (!this.tree.supplied(node)) {
+        return null;
+      }
+      const inputs = this.inputs(node);
+      if (inputs.length < 2) {
+        return null;
+      }
+      const { groupsAt } = this.supply.network;
+      const groups = [node, ...this.tree.below(node)].flatMap((one) => groupsAt.get(one) ?? []);
+      return groups.length > 0 ? { node, inputs, above: this.above(node, inputs), groups } : null;
+    }
+
+    /** Return the ways in that are supplied without passing the place itself. */
+    inputs(node) {
+      const ways = [];
+      for (const before of this.graph.before(node)) {
+        if (before.is === "device") {
+          const zones = [...this.graph.before(before)].filter((zone) => zone !== node);
+          zones.forEach((zone) => ways.push({ from: zone, device: before }));
+        } else {
+          ways.push({ from: before, device: null });
+        }
+      }
+      const { tree } = this;
+      return ways.filter(({ from }) => tree.supplied(from) && !tree.governs(node, from));
+    }
+
+    /** Return everything on a way to a place, without arcs that lead back to where they came. */
+    above(node, inputs) {
+      const found = new Set();
+      for (const { from, device } of inputs) {
+        found.add(from);
+        if (device !== null) {
+          found.add(device);
+        }
+      }
+      for (const here of found) {
+        for (const before of this.graph.before(here)) {
+          const leadsOn = before !== node && before !== outage.ROOT && this.tree.supplied(before);
+          // Nothing new comes by an arc back to what governs its tail.
+          if (leadsOn && !this.tree.governs(here, before)) {
+            found.add(before);
+          }
+        }
+      }
+      return found;
+    }
+
+    /** Return the places that stand below any of some devices and sources. */
+    under(nodes) {
+      return this.places.filter((place) => nodes.some((node) => place.above.has(node)));
+    }
+
+    /** Return the groups that lean on a place that has lost an input and is still supplied.
+
+        `gone` are sources that may not start; `lost` is what nothing supplies in this graph. */
+    weakened(opening, gone, lost) {
+      const shut = new Set([...opening.whole, ...gone]);
+      const places = this.under([...shut]).filter(
+        (place) => !lost.has(place.node) && this.hasLostOne(place, shut),
+      );
+      return places.flatMap((place) => place.groups);
+    }
+
+    hasLostOne(place, shut) {
+      const seen = new Set([outage.ROOT]);
+      for (const here of seen) {
+        for (const node of this.graph.after(here)) {
+          if (place.above.has(node) && !shut.has(node)) {
+            seen.add(node);
+          }
+        }
+      }
+      return place.inputs.some(({ from, device }) => !seen.has(from) || shut.has(device));
+    }
+
+    /** Return the same where some conductors stay closed: an input needs all that it had. */
+    weakenedByConductor(opening, gone) {
+      const { conductors } = this.supply;
+      const found = [];
+      for (const place of this.under([...opening.devices, ...gone])) {
+        const within = new Set([...place.above, place.node]);
+        const before = conductors.arriving(this.name, outage.NOTHING_OPENED, within, place.node);
+        gone.forEach((source) => within.delete(source));
+        const after = conductors.arriving(this.name, opening, within, place.node);
+        // What hangs on a source that may not start is counted as it stands: it is supplied.
+        const isStill = place.inputs.some(({ from }) => after.get(from));
+        const isLess = place.inputs.some((way) => this.isLess(opening, way, before, after));
+        if (isStill && isLess) {
+          found.push(...place.groups);
+        }
+      }
+      return found;
+    }
+
+    isLess(opening, { from, device }, before, after) {
+      if (opening.devices.has(device)) {
+        return true;
+      }
+      let had = before.get(from) ?? 0;
+      if (device !== null && !device.converts) {
+        had &= this.supply.conductors.legs(device);
+      }
+      return (had & ~(after.get(from) ?? 0)) !== 0;
+    }
+  }
+
+  outage.Redundancy = Redundancy;
+})((globalThis.outage ??= {}));
