@@ -100,6 +100,7 @@ class Conductors:
         opening: Opening,
         within: Collection[str] | None = None,
         without: str | None = None,
+        had: Mapping[str, Legs] | None = None,
     ) -> Masks:
         """Return what arrives for certain at every zone while something is open.
 
@@ -111,9 +112,12 @@ class Conductors:
             Zones and sources to look at; all, if None.
         without : str or None
             A zone that nothing may pass.
+        had : mapping or None
+            What every zone needs to be complete; what it has with nothing opened, if None.
         """
-        had = self.had(graph)
-        return self._flow(graph, opening, had, _made(had), within=within, without=without)
+        normal = self.had(graph)
+        had = normal if had is None else had
+        return self._flow(graph, opening, had, _made(normal), within=within, without=without)
 
     def _flow(
         self,
@@ -139,17 +143,37 @@ class Conductors:
             arrive(zone, legs)
         while queue:
             zone = queue.popleft()
-            legs = found[zone]
-            whole = legs & required.get(zone, 0) == required.get(zone, 0)
             for tag, head in hops.get(zone, ()):
-                device = devices[tag]
-                if tag in opening.whole or tag in opening.partial:
-                    continue
-                if device.converts:
-                    arrive(head, made(device, head) if whole and tag not in opening.poles else 0)
-                elif whole or not self._waits(graph, device, zone):
-                    arrive(head, legs & self.legs(device) & ~opening.poles.get(tag, 0))
+                passed = self.passed(graph, opening, tag, zone, found[zone], required)
+                if passed:
+                    device = devices[tag]
+                    arrive(head, made(device, head) if device.converts else passed)
         return found
+
+    def passed(
+        self,
+        graph: GraphName,
+        opening: Opening,
+        tag: str,
+        zone: str,
+        legs: Legs,
+        required: Mapping[str, Legs],
+    ) -> Legs:
+        """Return which of the conductors that arrive at a zone pass a device from there.
+
+        What converts passes all or nothing: all, where everything required is there.
+        """
+        if tag in opening.whole or tag in opening.partial:
+            return 0
+        device = self.network.devices[tag]
+        cut = opening.poles.get(tag, 0)
+        needed = required.get(zone, 0)
+        whole = legs & needed == needed
+        if device.converts:
+            return legs if whole and not cut & legs else 0
+        if not whole and self._waits(graph, device, zone):
+            return 0
+        return legs & self.legs(device) & ~cut
 
     def _waits(self, graph: GraphName, device: Device, zone: str) -> bool:
         """Say whether a transfer switch goes over to a side only when that is complete."""

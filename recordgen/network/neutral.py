@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterable, Iterator
 from functools import cached_property
 
 from recordgen.network.conductors import Conductors
+from recordgen.network.dominators import ROOT
 from recordgen.network.model import Device, Legs
 from recordgen.network.opening import Opening
 from recordgen.network.supply_graphs import Group, SupplyGraphs
@@ -30,8 +31,10 @@ class Neutrals:
             for first, second in self._joined(device):
                 self._near[first].append((device.tag, second))
                 self._near[second].append((device.tag, first))
+        of_circuits = set(self.network.circuit_zone.values())
         for coupling in self.network.couplings.values():
-            if coupling.kind == "shared neutral":
+            # Couplings beyond disconnects stand for the same neutral once more.
+            if coupling.kind == "shared neutral" and of_circuits.issuperset(coupling.zones):
                 first, second = coupling.zones
                 self._near[first].append((coupling.id, second))
                 self._near[second].append((coupling.id, first))
@@ -55,7 +58,9 @@ class Neutrals:
         return [(first, other) for other in others]
 
     def _origins(self) -> list[str]:
-        found = [z for s in self.network.sources.values() if s.neutral for z in s.zones]
+        running = self.supply.normal.succ[ROOT]
+        sources = (self.network.sources[tag] for tag in running)
+        found = [zone for source in sources if source.neutral for zone in source.zones]
         for device in self.network.devices.values():
             zone = device.zone_at("load")
             if device.makes_neutral and zone is not None:

@@ -14,6 +14,7 @@ from functools import cached_property
 
 from recordgen.network.conductors import Conductors
 from recordgen.network.dominators import ROOT
+from recordgen.network.model import Legs
 from recordgen.network.opening import Opening
 from recordgen.network.supply_graphs import GraphName, Group, SupplyGraphs
 
@@ -150,35 +151,37 @@ class Redundancy:
     ) -> dict[Group, None]:
         """Return the same where single conductors are open: an input needs all that it had."""
         found: dict[Group, None] = {}
-        shut = {*opening.devices, *gone}
-        for place in self._under(shut):
+        nothing = Opening(())
+        for place in self._under({*opening.devices, *gone}):
             within = place.above | {place.node}
-            before = conductors.arriving(self.name, Opening(()), within, place.node)
-            after = conductors.arriving(self.name, opening, within - set(gone), place.node)
-            # What hangs on a source that may not start is counted as it stands: it is supplied.
-            still = any(after.get(way.zone) for way in place.inputs)
-            if still and any(
-                self._is_less(conductors, opening, way, before, after) for way in place.inputs
-            ):
+            before = conductors.arriving(self.name, nothing, within, place.node, {})
+            left = within.difference(gone)
+            after = conductors.arriving(self.name, opening, left, place.node, before)
+            brought = [
+                self._brought(conductors, nothing, way, before, (), {}) for way in place.inputs
+            ]
+            left_of = [
+                self._brought(conductors, opening, way, after, gone, before) for way in place.inputs
+            ]
+            less = any(had & ~has for had, has in zip(brought, left_of, strict=True))
+            if less and any(left_of):
                 found.update(dict.fromkeys(place.groups))
         return found
 
-    def _is_less(
+    def _brought(
         self,
         conductors: Conductors,
         opening: Opening,
         way: Input,
-        before: Mapping[str, int],
-        after: Mapping[str, int],
-    ) -> bool:
-        if way.device in opening.whole or way.device in opening.partial:
-            return True
-        had = before.get(way.zone, 0)
-        if way.device:
-            device = self.supply.network.devices[way.device]
-            cut = opening.poles.get(way.device, 0)
-            if not device.converts:
-                had &= conductors.legs(device)
-            if cut & had:
-                return True
-        return had & ~after.get(way.zone, 0) != 0
+        arriving: Mapping[str, Legs],
+        gone: Collection[str],
+        needed: Mapping[str, Legs],
+    ) -> Legs:
+        """Return the conductors that one way brings into a place."""
+        network = self.supply.network
+        if way.zone in network.sources:
+            return 0 if way.zone in gone else network.sources[way.zone].legs
+        legs = arriving.get(way.zone, 0)
+        if not way.device:
+            return legs
+        return conductors.passed(self.name, opening, way.device, way.zone, legs, needed)

@@ -171,18 +171,19 @@ class House(Supply):
 
     def _inputs_in(self, state: str) -> dict[str, list[tuple[Way, set[str]]]]:
         found = {}
-        sources = set(self.starts(state).values())
+        sources = list(self.starts(state).values())
         had = self.had[state]
         for zone in set(self.zones.values()):
             ways = [w for w in self.ways[state] if w.second == zone != w.first]
-            ways = [way for way in ways if had[way.first]]
-            if not had[zone] or len(ways) + (zone in sources) < 2:
+            # Both sides of a transfer switch from one place are one way in.
+            ways = list({(way.tag, way.first): way for way in ways if had[way.first]}.values())
+            if not had[zone] or len(ways) + sources.count(zone) < 2:
                 continue
             without = self._without[state, zone]
             brought = [(way, self.passed(way, without, NOTHING, None)) for way in ways]
             inputs = [(way, what) for way, what in brought if what]
             # What has one input only has no redundancy to lose.
-            if len(inputs) + (zone in sources) > 1:
+            if len(inputs) + sources.count(zone) > 1:
                 found[zone] = inputs
         return found
 
@@ -201,7 +202,9 @@ class House(Supply):
                     continue
                 had = self._without[state, zone]
                 has = self.arriving(state, opened, had=had, without=zone, gone=gone)
-                if any(not self.passed(way, has, opened, had) >= what for way, what in inputs):
+                own = {tag for tag, at in self.starts(state).items() if at == zone}
+                less = any(not self.passed(way, has, opened, had) >= what for way, what in inputs)
+                if less or own.intersection(gone):
                     found.add((state, zone))
         return found
 
@@ -215,7 +218,7 @@ class House(Supply):
         standing = after.standing.get(state, after.sure[state])
         left = {zone for zone in zones if standing[zone] >= had[zone]}
         left -= {
-            self.zones[p] for p in group if self._dead_neutral(load, p, state, after) is not None
+            self.zones[p] for p in group if self._dead_neutral(load, p, "normal", after) is not None
         }
         if len(zones) > 1 and any(standing[z] for z in zones) and zones > left:
             return True
