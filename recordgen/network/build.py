@@ -91,7 +91,7 @@ def _finished(draft: Draft) -> Network:
         if kind == "shared neutral":
             near, far = _with_same_neutral(beyond, near), _with_same_neutral(beyond, far)
         for pair in product(near, far):
-            _couple(network, kind, pair, text)
+            _couple(network, kind, pair, text, (first, second))
     network.fed_by = _fed_by(draft)
     network.unknown_load_circuits = {
         tag: said
@@ -124,10 +124,16 @@ def _most(at_points: Mapping[str, int], zone_of: Mapping[str, str]) -> dict[str,
     return found
 
 
-def _couple(network: Network, kind: CouplingKind, zones: tuple[str, str], text: str) -> None:
+def _couple(
+    network: Network,
+    kind: CouplingKind,
+    zones: tuple[str, str],
+    text: str,
+    ends: tuple[str, str],
+) -> None:
     first, second = sorted(zones)
     name = f"~{kind}{first}{second}"
-    network.couplings.setdefault(name, Coupling(name, kind, (first, second), text))
+    network.couplings.setdefault(name, Coupling(name, kind, (first, second), text, ends))
 
 
 def _beyond_disconnects(network: Network) -> dict[str, list[str]]:

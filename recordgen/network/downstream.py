@@ -250,7 +250,9 @@ def _tags_lost(supply: Supply, lost: Collection[str]) -> Callable[[str], bool]:
             return network.circuit_zone[tag] in lost
         if tag in network.devices:
             return network.devices[tag].zones[-1] in lost
-        return tag in network.enclosures and network.bus_zone(tag) in lost
+        # A load is lost by its outcome.
+        is_box = tag in network.enclosures and tag not in network.loads
+        return is_box and network.bus_zone(tag) in lost
 
     return is_lost
 

@@ -79,24 +79,27 @@ class Neutrals:
 
     def _cut(self, opening: Opening) -> set[str]:
         """Return what the neutral no longer passes: circuits that share it, together."""
-        cut = set()
-        for tag in opening.neutrals:
-            cut.add(tag)
-            zone = self.network.circuit_zone.get(tag)
-            if zone is not None:
-                shared = self._sharing(zone)
-                cut |= {t for t, z in self.network.circuit_zone.items() if z in shared}
-        return cut
+        return {shared for tag in opening.neutrals for shared in self._sharing(tag)}
 
-    def _sharing(self, zone: str) -> set[str]:
-        seen = {zone}
-        stack = [zone]
+    def _sharing(self, tag: str) -> set[str]:
+        seen, stack = {tag}, [tag]
         while stack:
-            for through, other in self._near[stack.pop()]:
-                if other not in seen and through in self.network.couplings:
+            for other in self._shared.get(stack.pop(), ()):
+                if other not in seen:
                     seen.add(other)
                     stack.append(other)
         return seen
+
+    @cached_property
+    def _shared(self) -> dict[str, list[str]]:
+        """Circuit → the circuits recorded as sharing its neutral."""
+        found: dict[str, list[str]] = {}
+        for coupling in self.network.couplings.values():
+            if coupling.kind == "shared neutral":
+                first, second = coupling.ends
+                found.setdefault(first, []).append(second)
+                found.setdefault(second, []).append(first)
+        return found
 
     def outcomes(self, opening: Opening, dead: Collection[str]) -> dict[Group, bool]:
         """Return the groups of feeds that an open neutral touches.

@@ -124,7 +124,7 @@ class Redundancy:
         shut = {*opening.whole, *gone}
         found: dict[Group, None] = {}
         for place in self._under(shut):
-            if place.node not in lost and self._has_lost_one(place, shut):
+            if place.node not in lost and self._has_lost_some(place, shut):
                 found.update(dict.fromkeys(place.groups))
         return found
 
@@ -133,7 +133,8 @@ class Redundancy:
             dict.fromkeys(place for node in nodes for place in self.places_under.get(node, ()))
         )
 
-    def _has_lost_one(self, place: Place, shut: Collection[str]) -> bool:
+    def _has_lost_some(self, place: Place, shut: Collection[str]) -> bool:
+        """Say whether a place has lost an input, and still has one."""
         seen = {ROOT}
         stack = [ROOT]
         while stack:
@@ -141,10 +142,8 @@ class Redundancy:
                 if node in place.above and node not in seen and node not in shut:
                     seen.add(node)
                     stack.append(node)
-        return any(
-            way.zone not in seen or (way.device != "" and way.device in shut)
-            for way in place.inputs
-        )
+        left = [way.zone in seen and way.device not in shut for way in place.inputs]
+        return any(left) and not all(left)
 
     def weakened_by_conductor(
         self, conductors: Conductors, opening: Opening, gone: Collection[str]

@@ -134,7 +134,7 @@ class House(Supply):
         }
         users |= {self.zones[tag] for tag in self.unknown_loads if self.zones[tag] in dead}
         stand_on = {conductor for user in users for conductor in self.carried[user]}
-        return ABNORMAL if len(stand_on) > 1 or users & self.unknown_legs else DARK
+        return ABNORMAL if len(stand_on) > 1 else DARK
 
     @cached_property
     def _neutral_before(self) -> dict[str, set[str]]:

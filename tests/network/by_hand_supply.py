@@ -141,7 +141,8 @@ class Supply(Points):
             self.carried = carried = self.arriving("possible", backwards=False, batteries=True)
             takes = {}
             for tag, switch in self.switches.items():
-                if switch.positions is None:
+                # One pole that feeds three conductors contradicts itself: nothing is known.
+                if switch.positions is None or not switch.opens_all:
                     continue
                 panel = tag.split("/")[0]
                 system = self.records["panels"][panel].get("system")
