@@ -228,7 +228,9 @@ class Tables:
             return self._zone(network.circuit_zone[tag])
         if tag in network.devices:
             return self._zone(network.devices[tag].zones[-1])
-        return self._zone(network.bus_zone(tag)) if tag in network.enclosures else None
+        # A load is lost by its outcome.
+        is_box = tag in network.enclosures and tag not in network.loads
+        return self._zone(network.bus_zone(tag)) if is_box else None
 
     def _nowhere(self) -> list[str]:
         return self.view.answers.nowhere.get(self.building, [])

@@ -139,10 +139,12 @@
 
   /** Return the UPSs that carry a node on their batteries, nearest the sources first.
 
-      `lost` is what no source supplies but a battery may; `dead` what no battery does either. */
+      `lost` is what no source supplies but a battery may; `dead` what no battery does either. A
+      node with several feeds is carried by the UPSs above those that are not dead. */
   function carryingOn(supply, node, lost, dead) {
     const tree = supply.trees.automatic;
-    const feeds = [...supply.graphs.automatic.before(node)].filter((feed) => !dead.has(feed));
+    const zones = node.is === "zone" ? [node] : [...supply.graphs.automatic.before(node)];
+    const feeds = zones.filter((zone) => !dead.has(zone));
     const above = new Set(feeds.flatMap((feed) => tree.above(feed)));
     return [...above].filter((one) => one.kind === "UPS" && lost.has(one.zones[1]));
   }

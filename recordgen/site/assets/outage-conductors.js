@@ -29,10 +29,11 @@
 
     /** Return what arrives for certain while something is open.
 
-        `within` is what to look at (all, without it); nothing may pass the zone `without`. */
-    arriving(name, opening, within, without) {
-      const required = this.had(name);
-      return this.flow(name, { opening, required, made: madeWith(required), within, without });
+        `within` is what to look at (all, without it); nothing may pass the zone `without`;
+        `required` is what every zone needs to be complete: what it has with nothing opened. */
+    arriving(name, opening, within, without, required = this.had(name)) {
+      const made = madeWith(this.had(name));
+      return this.flow(name, { opening, required, made, within, without });
     }
 
     flow(name, { opening = NOTHING, required = new Map(), made, within, without }) {
@@ -48,21 +49,29 @@
       };
       this.starts(graph, opening, within).forEach(([zone, legs]) => arrive(zone, legs));
       for (const zone of queue) {
-        const legs = found.get(zone);
-        const needed = required.get(zone) ?? 0;
-        const isWhole = (legs & needed) === needed;
         for (const [device, head] of hops(graph, zone)) {
-          if (opening.whole.has(device) || opening.partial.has(device)) {
-            continue;
-          }
-          if (device.converts) {
-            arrive(head, isWhole ? made(device, head) : 0);
-          } else if (isWhole || !this.waits(name, device, zone)) {
-            arrive(head, legs & this.legs(device));
+          const passed = this.passed(name, opening, device, zone, found.get(zone), required);
+          if (passed !== 0) {
+            arrive(head, device.converts ? made(device, head) : passed);
           }
         }
       }
       return found;
+    }
+
+    /** Return which of the conductors that arrive at a zone pass a device from there.
+
+        What converts passes all or nothing: all, where everything required is there. */
+    passed(name, opening, device, zone, legs, required) {
+      if (opening.devices.has(device)) {
+        return 0;
+      }
+      const needed = required.get(zone) ?? 0;
+      const isWhole = (legs & needed) === needed;
+      if (device.converts) {
+        return isWhole ? legs : 0;
+      }
+      return isWhole || !this.waits(name, device, zone) ? legs & this.legs(device) : 0;
     }
 
     legs(device) {

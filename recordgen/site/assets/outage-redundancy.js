@@ -86,12 +86,13 @@
     weakened(opening, gone, lost) {
       const shut = new Set([...opening.whole, ...gone]);
       const places = this.under([...shut]).filter(
-        (place) => !lost.has(place.node) && this.hasLostOne(place, shut),
+        (place) => !lost.has(place.node) && this.hasLostSome(place, shut),
       );
       return places.flatMap((place) => place.groups);
     }
 
-    hasLostOne(place, shut) {
+    /** Say whether a place has lost an input, and still has one. */
+    hasLostSome(place, shut) {
       const seen = new Set([outage.ROOT]);
       for (const here of seen) {
         for (const node of this.graph.after(here)) {
@@ -100,37 +101,41 @@
           }
         }
       }
-      return place.inputs.some(({ from, device }) => !seen.has(from) || shut.has(device));
+      const left = place.inputs.map(({ from, device }) => seen.has(from) && !shut.has(device));
+      return left.includes(true) && left.includes(false);
     }
 
     /** Return the same where some conductors stay closed: an input needs all that it had. */
     weakenedByConductor(opening, gone) {
       const { conductors } = this.supply;
+      const nothing = outage.NOTHING_OPENED;
       const found = [];
       for (const place of this.under([...opening.devices, ...gone])) {
-        const within = new Set([...place.above, place.node]);
-        const before = conductors.arriving(this.name, outage.NOTHING_OPENED, within, place.node);
+        const { node, inputs } = place;
+        const none = new Map();
+        const within = new Set([...place.above, node]);
+        const before = conductors.arriving(this.name, nothing, within, node, none);
         gone.forEach((source) => within.delete(source));
-        const after = conductors.arriving(this.name, opening, within, place.node);
-        // What hangs on a source that may not start is counted as it stands: it is supplied.
-        const isStill = place.inputs.some(({ from }) => after.get(from));
-        const isLess = place.inputs.some((way) => this.isLess(opening, way, before, after));
-        if (isStill && isLess) {
+        const after = conductors.arriving(this.name, opening, within, node, before);
+        const had = inputs.map((way) => this.brought(nothing, way, before, [], none));
+        const has = inputs.map((way) => this.brought(opening, way, after, gone, before));
+        if (had.some((legs, i) => (legs & ~has[i]) !== 0) && has.some((legs) => legs !== 0)) {
           found.push(...place.groups);
         }
       }
       return found;
     }
 
-    isLess(opening, { from, device }, before, after) {
-      if (opening.devices.has(device)) {
-        return true;
+    /** Return the conductors that one way brings into a place. */
+    brought(opening, { from, device }, arriving, gone, required) {
+      if (from.is === "source") {
+        return gone.includes(from) ? 0 : from.legs;
       }
-      let had = before.get(from) ?? 0;
-      if (device !== null && !device.converts) {
-        had &= this.supply.conductors.legs(device);
-      }
-      return (had & ~(after.get(from) ?? 0)) !== 0;
+      const legs = arriving.get(from) ?? 0;
+      const { conductors } = this.supply;
+      return device === null
+        ? legs
+        : conductors.passed(this.name, opening, device, from, legs, required);
     }
   }
 

@@ -19,6 +19,15 @@
     return items.flatMap((item, i) => (i === 0 ? [item] : [text, item]));
   }
 
+  /** Return text with what stands between backticks as code. */
+  function coded(text) {
+    const parts = text.split("`");
+    if (parts.length % 2 === 0) {
+      return [text];
+    }
+    return parts.map((part, i) => (i % 2 === 1 ? element("code", {}, part) : part));
+  }
+
   const unknown = () => element("span", { class: "rg-unknown" }, "not recorded");
   const orUnknown = (text) => text || unknown();
 
@@ -115,7 +124,7 @@
       const strong = (text) => element("strong", {}, text);
       const { circuits_with_unknown_loads: circuits, loads_with_unknown_source: loads } = answer;
       if (circuits.length > 0) {
-        const text = `${outage.counted(circuits.length, "circuit")} also, loads not recorded`;
+        const text = `${outage.counted(circuits.length, "circuit")} too, loads not recorded`;
         parts.push(element("p", {}, strong(text)));
       }
       if (loads.length > 0) {
@@ -123,7 +132,7 @@
         parts.push(element("p", {}, strong(text)));
       }
       if (answer.leaning.length > 0) {
-        parts.push(element("p", {}, strong(`${answer.leaning.length} lean on what goes dark`)));
+        parts.push(element("p", {}, strong(`Leaning on what goes dark: ${answer.leaning.length}`)));
       }
       return parts;
     }
@@ -136,7 +145,7 @@
       const lines = problems.map(({ message, hint, path, line, column }) => {
         const text = [message, hint].filter((part) => part).map(outage.sentence).join(" ");
         const place = element("span", { class: "rg-origin" }, `${path}:${line}:${column}`);
-        return element("li", {}, text, " ", place);
+        return element("li", {}, coded(text), " ", place);
       });
       const heading = element("h2", id ? { id } : {}, "STOP: do not rely on this plan");
       return [element("section", { class: "rg-stop" }, heading, element("ul", {}, lines))];
