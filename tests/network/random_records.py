@@ -31,6 +31,7 @@ EQUIPMENT = (
     "disconnect",
     "UPS",
     "UPS",
+    "UPS",
     "transfer switch",
     "transfer switch",
     "motor starter",
@@ -259,7 +260,10 @@ class _Writer:
         found: dict[str, Any] = {"kind": kind}
         if kind == "transfer switch":
             normal = self.outlet()
-            found |= {"normal_from": normal, "emergency_from": self.outlet(like=normal)}
+            emergency = self.outlet(like=normal)
+            if self.lines.get("GEN") == self.lines[normal] and self.of(True, False):
+                emergency = "GEN"
+            found |= {"normal_from": normal, "emergency_from": emergency}
             operation = self.of("automatic", "automatic", "manual", None)
             found |= {"operation": operation} if operation else {}
             neutral = self.of(None, "solid", "switched")
@@ -293,7 +297,8 @@ class _Writer:
         if not others:
             return
         tie = {"kind": "bus tie", "between": [first, self.of(*others)], **self.switch()}
-        tie |= self.of({}, {"operation": "automatic"}, {"operation": "manual"})
+        operation = self.of("manual", "automatic", "manual", None)
+        tie |= {"operation": operation} if operation else {}
         tie |= {"normal": "closed"} if self.rarely() else {}
         self.records["equipment"]["TIE"] = tie
 
@@ -328,7 +333,7 @@ class _Writer:
             self.records["sources"][t] for t in ("GEN", "BAT") if t in self.records["sources"]
         ]
         for tag, record in [*loads.items(), *(("", source) for source in sources)]:
-            if self.rarely():
+            if self.rarely() or (not tag and self.of(True, False)):
                 on_loads = self.of(True, False)
                 names = [t for t in (loads if on_loads else things) if t != tag]
                 record["depends_on"] = [self.of(*names or things)]
