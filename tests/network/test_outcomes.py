@@ -23,7 +23,7 @@ SOLID_POLES = ("main", "circuit", "disconnect", "local disconnect", "bus tie", "
 """What opens a pole at a time: fuses blow in it, terminals burn in it."""
 
 # A wrong method has to be caught soon, and need not be explained by a smallest example.
-CATCHING = settings(SOME, max_examples=60, phases=[Phase.generate], report_multiple_bugs=False)
+CATCHING = settings(SOME, max_examples=400, phases=[Phase.generate], report_multiple_bugs=False)
 
 
 def openings(house: House, draw: st.DataObject, *, poles: bool) -> Iterator[Opened]:
