@@ -17,10 +17,11 @@ from typing import Any
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from recordgen.network.ways import Positions
 from recordgen.portfolio import Portfolio
 from tests.network.asking import HOME, portfolio
 from tests.network.random_records import SOME, Records, portfolios
-from tests.planner.running import Question
+from tests.planner.running import Asked
 
 ANNEX = "annex"
 SINCE = "2026-11-01"
@@ -57,7 +58,7 @@ def cases(count: int) -> list[Case]:
 
 def loaded(case: Case) -> Portfolio:
     """Return the portfolio of a case, with everything added."""
-    rng = random.Random(case.seed)
+    rng = random.Random(case.seed)  # noqa: S311 - no secret
     buildings = {HOME: json.loads(json.dumps(case.home))}
     if case.annex is not None:
         outlets = [
@@ -75,7 +76,9 @@ def loaded(case: Case) -> Portfolio:
         buildings[ANNEX] = annex
     for building, records in buildings.items():
         _add_positions(records, rng)
+        _add_standby(records, rng)
         _add_remarks(records, rng)
+        _add_traces(records, rng)
         others = [name for name in buildings if name != building]
         _add_dependencies(records, {name: buildings[name] for name in others}, rng)
     texts = {
@@ -127,12 +130,20 @@ def _add_positions(records: Records, rng: random.Random) -> None:
             stands(equipment, "present", positions)
 
 
-def _add_remarks(records: Records, rng: random.Random) -> None:
+def _add_standby(records: Records, rng: random.Random) -> None:
+    generator = records["sources"].get("GEN")
+    if generator is not None and rng.random() < 0.7:
+        generator["start"] = "automatic"
     for equipment in records["equipment"].values():
+        if equipment["kind"] == "transfer switch" and rng.random() < 0.7:
+            equipment["operation"] = "automatic"
         if equipment["kind"] == "UPS" and rng.random() < 0.5:
             equipment["ride_through"] = rng.choice(("8 min", "12 min"))
         if equipment["kind"] == "motor starter" and rng.random() < 0.3:
             equipment["control_power_from"] = "UTIL" if "UTIL" in records["sources"] else "PV"
+
+
+def _add_remarks(records: Records, rng: random.Random) -> None:
     for load in _loads(records).values():
         if rng.random() < 0.4:
             load["criticality"] = rng.choice(("life safety", "critical", "routine"))
@@ -140,6 +151,9 @@ def _add_remarks(records: Records, rng: random.Random) -> None:
             load["notify"] = rng.sample(ROLES, rng.choice((1, 2)))
         if rng.random() < 0.3:
             load["room"] = rng.choice(("101", "102"))
+
+
+def _add_traces(records: Records, rng: random.Random) -> None:
     circuits = [
         f"{tag}/{position}" for tag, p in records["panels"].items() for position in p["circuits"]
     ]
@@ -164,11 +178,13 @@ def _add_dependencies(records: Records, others: dict[str, Records], rng: random.
             load["depends_on"] = [rng.choice(names)]
 
 
-def questions(found: Portfolio, seed: int, several: int = 6) -> list[Question]:
+def asked_of(case: Case, several: int = 4) -> Asked:
     """Return every device, and some pairs and triples, from both switch positions."""
-    rng = random.Random(seed)
+    found = loaded(case)
+    rng = random.Random(case.seed)  # noqa: S311 - no secret
     tags = list(found.network.devices)
     choices = [[tag] for tag in tags]
     if len(tags) > 2:
         choices += [rng.sample(tags, 2 + number % 2) for number in range(several)]
-    return [(choice, positions) for positions in ("normal", "present") for choice in choices]
+    positions: tuple[Positions, ...] = ("normal", "present")
+    return Asked(found, [(choice, each) for each in positions for choice in choices])

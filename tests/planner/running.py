@@ -1,10 +1,11 @@
-"""The scripts that answer in the browser, run in a browser, and the answers of Python beside them."""
+"""The scripts that answer in a browser, run in one, beside the answers of the commands."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 from playwright.sync_api import Browser, Page
 
@@ -18,6 +19,7 @@ from recordgen.terminal.downstream import downstream_json
 
 Question = tuple[list[str], Positions]
 
+# Answers come back as text, so that the order of their keys is kept.
 ASK = """asked => asked.map(([scripts, questions]) => {
   globalThis.outageData = [];
   scripts.forEach(text => (0, eval)(text));
@@ -25,6 +27,34 @@ ASK = """asked => asked.map(([scripts, questions]) => {
   return questions.map(([tags, positions]) =>
     JSON.stringify(outage.answer(network, tags, positions)));
 })"""
+BATCH = 20
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Questions about a portfolio; of its buildings' data, only those named are given."""
+
+    portfolio: Portfolio
+    questions: list[Question]
+    buildings: tuple[str, ...] | None = None
+
+    @cached_property
+    def view(self) -> View:
+        return View(self.portfolio)
+
+    @cached_property
+    def scripts(self) -> list[str]:
+        data = planner_data(self.view)
+        return [as_script(data[name]) for name in self.buildings or data]
+
+    @cached_property
+    def expected(self) -> list[str]:
+        """What the command prints for each question, without line breaks."""
+        answers = self.view.answers
+        return [
+            json.dumps(downstream_json(answers.downstream(tags, positions)))
+            for tags, positions in self.questions
+        ]
 
 
 def scripts() -> dict[str, str]:
@@ -36,46 +66,30 @@ def scripts() -> dict[str, str]:
 
 
 def page_with(browser: Browser, texts: Iterable[str]) -> Page:
-    """Return a page of the browser that runs some scripts and may ask nobody for anything."""
-    context = browser.new_context(offline=True)
-    page = context.new_page()
+    """Return a page that runs some scripts, without a network."""
+    page = browser.new_page(offline=True)
     for text in texts:
         page.add_script_tag(content=text)
     return page
 
 
-def answers_of_script(
-    page: Page, asked: Sequence[tuple[Portfolio, list[Question]]]
-) -> list[list[Any]]:
-    """Return the script's answers to the questions about each portfolio, in one call."""
-    sent = []
-    for portfolio, questions in asked:
-        data = planner_data(View(portfolio))
-        sent.append([[as_script(one) for one in data.values()], questions])
+def answers(page: Page, asked: Sequence[Asked]) -> list[list[str]]:
+    """Return the script's answers to all questions, in one call for many portfolios."""
+    sent = [[each.scripts, each.questions] for each in asked]
     found: list[list[str]] = page.evaluate(ASK, sent)
-    return [[json.loads(text) for text in texts] for texts in found]
+    # Text is compared, in which Python and JavaScript write the same letter in two ways.
+    return [[json.dumps(json.loads(text)) for text in texts] for texts in found]
 
 
-def answers_of_python(portfolio: Portfolio, questions: Iterable[Question]) -> list[Any]:
-    """Return what the command would print for each question."""
-    answers = View(portfolio).answers
-    return [downstream_json(answers.downstream(tags, positions)) for tags, positions in questions]
+def differences(page: Page, asked: Sequence[Asked], size: int = BATCH) -> Iterator[str]:
+    """Yield a text for each question that the two answer differently, key order and all.
 
-
-def differences(
-    page: Page, asked: Sequence[tuple[Portfolio, list[Question]]]
-) -> list[tuple[int, Question, str, str]]:
-    """Return where the two differ: number of the portfolio, question, and both answers.
-
-    Compared as text, so that the order of keys counts as that of lists does.
+    `size` is how many portfolios are asked about in one call.
     """
-    found = []
-    for number, (given, (portfolio, questions)) in enumerate(
-        zip(answers_of_script(page, asked), asked, strict=True)
-    ):
-        expected = answers_of_python(portfolio, questions)
-        for question, one, other in zip(questions, given, expected, strict=True):
-            texts = json.dumps(one), json.dumps(other)
-            if texts[0] != texts[1]:
-                found.append((number, question, *texts))
-    return found
+    for start in range(0, len(asked), size):
+        batch = asked[start : start + size]
+        for number, (each, given) in enumerate(zip(batch, answers(page, batch), strict=True)):
+            triples = zip(each.questions, given, each.expected, strict=True)
+            for question, one, other in triples:
+                if one != other:
+                    yield f"portfolio {start + number}, {question}:\n{one}\nnot\n{other}"

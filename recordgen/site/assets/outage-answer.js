@@ -1,5 +1,5 @@
 /* What happens when devices are opened: the answer of `recordgen downstream --format json`, key
-   for key and in the same order. The same as recordgen/network/downstream.py and
+   for key and in the same order. The same as recordgen/network/downstream.py, outcomes.py and
    impaired.py, and recordgen/pages/outage_answer.py.
 
    This is a second implementation of an answer that people rely on. Whoever changes it changes
