@@ -43,6 +43,7 @@ ONE_OF_EACH = {
     "findings": ["workshop/findings.html"],
     "downstream": ["clinic/downstream/MSB/main.html"],
     "notice": ["clinic/notice/MSB/main.html", "workshop/notice/LC-1/9-11.html"],
+    "planner": ["clinic/planner.html"],
     "lockout": [
         "clinic/lockout/MSB.html",
         "clinic/lockout/G-1.html",
