@@ -6,14 +6,10 @@ apart; a source among it may not start, and no longer counts as standby.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
 
 from recordgen.network.model import Network
-
-LOST: Final = ("dark", "rides through, then dark", "may see abnormal voltage")
-"""Outcomes of a load that leave without it what depends on it."""
 
 
 @dataclass(frozen=True)
@@ -27,31 +23,21 @@ class Impaired:
     needs: tuple[str, ...]
 
 
-def impaired(
-    network: Network, outcomes: Mapping[str, str], is_lost: Callable[[str], bool]
-) -> tuple[Impaired, ...]:
+def impaired(network: Network, is_lost: Callable[[str], bool]) -> tuple[Impaired, ...]:
     """Return what depends on something lost, over any number of steps.
 
     Parameters
     ----------
     network : Network
-    outcomes : mapping
-        Load → its outcome, for loads that are not unaffected.
     is_lost : callable
-        Says whether a circuit, panel or piece of equipment has lost its supply.
+        Says whether a load, circuit, panel or piece of equipment (full tag) is lost.
     """
     found: dict[str, tuple[str, ...]] = {}
     while True:
         more = {
             tag: lacking
             for tag, needed in network.depends.items()
-            if (
-                lacking := tuple(
-                    need
-                    for need in needed
-                    if outcomes.get(need) in LOST or need in found or is_lost(need)
-                )
-            )
+            if (lacking := tuple(need for need in needed if need in found or is_lost(need)))
         }
         if more == found:
             return tuple(Impaired(tag, needs) for tag, needs in found.items())

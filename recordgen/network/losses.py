@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 import networkx as nx
@@ -41,26 +41,26 @@ def losses(supply: Supply, opening: Opening) -> Losses:
     them is walked without them. Single conductors, and loads that tie a dead conductor to a live
     one, are followed conductor by conductor.
     """
-    if opening.splits:
-        return losses_by_conductor(supply, opening)
     trees = supply.dominators.values()
     loose = [tag for tag in opening.whole if not all(tree.closed_below(tag) for tree in trees)]
-    lost = _by_trees(supply, opening) if len(loose) <= 1 else _nearby(supply, opening)
+    return _losses(supply, opening, _by_trees if len(loose) <= 1 else _nearby)
+
+
+def losses_by_walking(supply: Supply, opening: Opening) -> Losses:
+    """Return the same by walking the whole graphs without the opened devices: slow, plain."""
+    return _losses(supply, opening, _everywhere)
+
+
+def _losses(
+    supply: Supply, opening: Opening, of_whole_devices: Callable[[Supply, Opening], Lost]
+) -> Losses:
+    if opening.splits:
+        return losses_by_conductor(supply, opening)
+    lost = of_whole_devices(supply, opening)
     automatic, meeting = lost["automatic"], supply.legs_meeting
     if any(leg not in automatic for zone in automatic for leg in meeting.get(zone, ())):
         return losses_by_conductor(supply, opening)
     return Losses(lost)
-
-
-def losses_by_walking(supply: Supply, opening: Opening) -> Losses:
-    """Return the same for whole devices by walking the graphs without them: slow, plain."""
-    # What no tree holds had no supply to lose.
-    return Losses(
-        {
-            name: _missed(graph, opening, supply.dominators[name].parent)
-            for name, graph in supply.graphs.items()
-        }
-    )
 
 
 def losses_by_conductor(supply: Supply, opening: Opening) -> Losses:
@@ -87,6 +87,14 @@ def _nearby(supply: Supply, opening: Opening) -> Lost:
             opening,
             nothing.union(*(supply.parts[name].get(tag, nothing) for tag in opening.whole)),
         )
+        for name, graph in supply.graphs.items()
+    }
+
+
+def _everywhere(supply: Supply, opening: Opening) -> Lost:
+    # What no tree holds had no supply to lose.
+    return {
+        name: _missed(graph, opening, supply.dominators[name].parent)
         for name, graph in supply.graphs.items()
     }
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from recordgen.evidence.grades import Grade
-from recordgen.network.downstream import Outcome
+from recordgen.network.outcomes import Outcome
 from recordgen.network.ways import Positions
 from recordgen.problems import Problem
 

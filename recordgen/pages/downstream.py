@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from recordgen.network.downstream import OUTCOMES
 from recordgen.network.model import building_of, local
+from recordgen.network.outcomes import OUTCOMES
 from recordgen.pages import paths
 from recordgen.pages.notice_answer import has_notice
 from recordgen.pages.page import Heading, Page

@@ -7,7 +7,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
-from recordgen.network.downstream import Outcome
+from recordgen.network.outcomes import Outcome
 from recordgen.pages.answer_values import LoadLine
 from recordgen.pages.wording import OUTCOME_CLASS, outcome_text
 

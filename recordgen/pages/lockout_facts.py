@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cached_property
 
-from recordgen.network.downstream import Outcome, downstream
+from recordgen.network.downstream import downstream
 from recordgen.network.model import local
+from recordgen.network.outcomes import Outcome
 from recordgen.pages.dead_test import Conductors, conductors_at
 from recordgen.pages.known import Known
 from recordgen.pages.locks_in_force import locks_in_force

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from recordgen.network.downstream import OUTCOMES
 from recordgen.network.model import building_of, local
+from recordgen.network.outcomes import OUTCOMES
 from recordgen.pages.answer_values import (
     DeviceLine,
     DownstreamAnswer,

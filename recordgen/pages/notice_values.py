@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from recordgen.network.downstream import Outcome
+from recordgen.network.outcomes import Outcome
 from recordgen.pages.answer_values import DeviceLine, LoadLine, Notice
 from recordgen.pages.outage_answer import NEUTRAL_LIVE
 from recordgen.problems import Problem

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from recordgen.network.downstream import OUTCOMES, Affected, downstream
+from recordgen.network.downstream import Affected, downstream
 from recordgen.network.impaired import Impaired
 from recordgen.network.model import building_of, local
 from recordgen.network.opening import opening_of, split_conductor
+from recordgen.network.outcomes import OUTCOMES
 from recordgen.network.ways import Positions
 from recordgen.pages.answer_values import GRAVE, DownstreamAnswer, LeaningLine, LoadLine, Notice
 from recordgen.pages.known import Known

@@ -10,8 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from recordgen.network.downstream import Outcome
 from recordgen.network.isolation import Verdict
+from recordgen.network.outcomes import Outcome
 
 CAUTION: Final = (
     "This record is an aid and no proof. Test before touch, with an instrument proven before and "

@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
-from recordgen.network.downstream import Outcome
+from recordgen.network.outcomes import Outcome
 from recordgen.network.model import building_of, local
 from recordgen.pages.answers import Answers
 from recordgen.pages.notice_answer import outage_notice
