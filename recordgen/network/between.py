@@ -30,6 +30,7 @@ class Between:
         self._down: dict[str, int] = {}
         self.zones = tuple(dict.fromkeys(zone for zone in zones if zone in blocks.above))
         self._targets = frozenset(self.zones)
+        self._ways: dict[str, tuple[str, ...]] = {zone: (zone,) for zone in self.zones}
         self._roots = {blocks.root[zone] for zone in self.zones}
         for zone in self.zones:
             self._climb(zone)
@@ -73,19 +74,25 @@ class Between:
         KeyError
             No way leads from the source to the target.
         """
-        blocks = self._blocks
-        found = [source]
+        pieces: list[tuple[str, tuple[str, ...]]] = []
         here = source
-        while here not in self._targets and here not in self._down:
-            block = blocks.above[here]
-            if block == ROOT_BLOCK:
-                raise KeyError(source)
-            onward = self._exit.get(block, blocks.top[block])
-            found.extend(blocks.way_inside(block, here, onward)[1:])
-            here = onward
-        while here not in self._targets:
-            block = self._down[here]
-            found.extend(blocks.way_inside(block, here, self._exit[block])[1:])
-            here = self._exit[block]
-        arrives = next(index for index, node in enumerate(found) if node in self._targets)
-        return tuple(found[: arrives + 1])
+        while here not in self._ways:
+            piece = self._next(here)
+            pieces.append((here, piece))
+            here = piece[-1]
+        # Far sources come by the same way in the end: it is put together once.
+        for start, piece in reversed(pieces):
+            arrives = next((i for i, node in enumerate(piece) if node in self._targets), None)
+            if arrives is None:
+                self._ways[start] = piece[:-1] + self._ways[piece[-1]]
+            else:
+                self._ways[start] = piece[: arrives + 1]
+        return self._ways[source]
+
+    def _next(self, here: str) -> tuple[str, ...]:
+        """Return the way through the next block towards the target."""
+        blocks = self._blocks
+        block = self._down[here] if here in self._down else blocks.above[here]
+        if block == ROOT_BLOCK:
+            raise KeyError(here)
+        return blocks.way_inside(block, here, self._exit.get(block, blocks.top[block]))

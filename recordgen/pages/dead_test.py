@@ -26,6 +26,7 @@ _AS_THEY_ARE: Final = frozenset(
     }
 )
 """Devices behind which the conductors are the same as before them; a circuit takes some only."""
+_OF_CIRCUIT: Final = "load terminals of "
 _FAR: Final = 40
 """How many nodes are looked at for what the conductors of a zone are; then it is not recorded."""
 
@@ -146,20 +147,20 @@ def points_to_test(
     target : IsolationTarget
     """
     found: dict[tuple[str, str], list[str]] = {}
-    circuits: dict[tuple[str, str], int] = {}
+    circuits: dict[tuple[str, str], list[str]] = {}
     for tag in target.tags:
         for box, label, zone in _terminals(network, tag):
             key = (box, _nearest(network, recorded, zone).pairs)
-            if label.startswith("load terminals of ") and tag == box:
-                circuits[key] = circuits.get(key, 0) + 1
-                found.setdefault(key, [])
-            elif label not in found.setdefault(key, []):
-                found[key].append(label)
+            labels = found.setdefault(key, [])
+            of_circuit = tag == box and label.startswith(_OF_CIRCUIT)
+            labels = circuits.setdefault(key, []) if of_circuit else labels
+            if label not in labels:
+                labels.append(label)
     lines = []
-    for (box, pairs), labels in found.items():
-        count = circuits.get((box, pairs), 0)
-        more = [f"load terminals of {count} circuit{'s' if count > 1 else ''}"] if count else []
-        lines.append(TestPoint(box, ", ".join([*labels, *more]), pairs))
+    for key, labels in found.items():
+        own = circuits.get(key, [])
+        own = own if len(own) < 2 else [f"{_OF_CIRCUIT}{len(own)} circuits"]
+        lines.append(TestPoint(key[0], ", ".join([*labels, *own]), key[1]))
     return tuple(lines)
 
 
@@ -170,7 +171,7 @@ def _terminals(network: Network, tag: str) -> Iterator[tuple[str, str, str]]:
         zone = device.zone_at("load")
         if zone is not None:
             port = local(tag).partition("/")[2]
-            yield device.enclosure, f"load terminals of {port}", zone
+            yield device.enclosure, f"{_OF_CIRCUIT}{port}", zone
         return
     for zone in network.enclosures[tag].zones:
         for label in network.zones[zone].labels.get(tag, ("conductors",)):

@@ -67,8 +67,9 @@ def _cut(texts: Sequence[str], apart: str = "") -> list[str]:
 
 
 def _people(notify: Iterable[Notice]) -> list[str]:
-    found = [f"{n.role}{f', {n.phone}' if n.phone else ''} ({n.when})" for n in notify]
-    return found or ["whom to tell: not recorded"]
+    # When each wants to know stands in the list of whom to tell.
+    found = [f"{notice.role}{f', {notice.phone}' if notice.phone else ''}" for notice in notify]
+    return ["; ".join(dict.fromkeys(found)) or "whom to tell: not recorded"]
 
 
 def _acting(answer: IsolationAnswer, name: Name) -> list[str]:

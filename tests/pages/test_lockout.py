@@ -1,0 +1,306 @@
+"""What a lockout sheet tells beside its locks: proof, order of work, tests, locks that hang now.
+
+The facts of the demo are worked out by hand from its records; the way is in the comments.
+"""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from recordgen.network.isolation import isolate, target_of
+from recordgen.network.model import local
+from recordgen.pages import lockout
+from recordgen.pages.answers import Answers
+from recordgen.pages.page import Page
+from recordgen.pages.view import View
+from recordgen.portfolio import Portfolio
+from tests.network.asking import portfolio
+from tests.pages.conftest import Document
+from tests.pages.reading import Element, read
+from tests.pages.test_sheets import section
+
+
+def sheet(document: Document, tag: str) -> Element:
+    building, _, name = tag.partition(":")
+    return document(f"{building}/lockout/{name}.html")
+
+
+def proof_rows(page: Element) -> list[list[str]]:
+    """Return source, lock and way of each row of the proof, as read."""
+    rows = [row for table in page.of_class("rg-proof") for row in table.all("tr")]
+    return [[cell.text for cell in row.all("th", "td")] for row in rows[1:]]
+
+
+def steps(page: Element, number: int = 0) -> list[tuple[str, list[str]]]:
+    """Return the steps of one of the lists in order: text and details."""
+    lists = [e for e in section(page, "steps") if e.name == "ol"]
+    found = []
+    for item in lists[number].children:
+        if isinstance(item, Element) and item.name == "li":
+            inner = [e for e in item.children if isinstance(e, Element) and e.name == "ul"]
+            details = [li.text for e in inner for li in e.all("li")]
+            found.append((item.text, details))
+    return found
+
+
+def details(page: Element, words: str, number: int = 0) -> list[str]:
+    (found,) = (listed for text, listed in steps(page, number) if text.startswith(words))
+    return found
+
+
+# Proof.
+
+
+def test_every_sheet_tells_every_source_and_what_stops_it(
+    demo: Portfolio, page_list: list[Page], document: Document
+) -> None:
+    count = 0
+    for path in (page.path for page in page_list if "/lockout/" in page.path):
+        tag = path.replace("/lockout/", ":").removesuffix(".html")
+        answer = isolate(demo.hazard, target_of(demo.network, tag))
+        rows = proof_rows(document(path))
+        assert len(rows) == len(answer.sources), path
+        names = {*map(local, answer.sources), *answer.sources}
+        locks = {name for p in answer.points for name in (p.device, local(p.device))}
+        for source, lock, way in rows:
+            # The source's tag comes first in its cell, and the way begins at it.
+            assert source.split()[0] in names
+            assert way.split(" → ")[0] == source.split()[0]
+            assert lock in locks | {"nothing"}
+            assert lock == "nothing" or lock in way.split(" → ")
+            count += 1
+        assert (answer.verdict == "yes") <= all(lock != "nothing" for _, lock, _ in rows)
+    assert count > 2000
+
+
+def test_the_proof_of_a_panel_between_four_sources(document: Document) -> None:
+    """EHP hangs on ATS-LS: MSB/5 and EDP/1 are locked on its two sides, CP-1/main for the UPS."""
+    rows = {
+        source.split()[0]: (lock, way)
+        for source, lock, way in proof_rows(sheet(document, "clinic:EHP"))
+    }
+    assert rows["UTIL-1"] == ("MSB/5", "UTIL-1 → MSB/main → MSB/5 → ATS-LS")
+    assert rows["PV-1"] == ("MSB/5", "PV-1 → DS-PV → MSB/9 → MSB/5 → ATS-LS")
+    assert rows["GEN-1"] == ("EDP/1", "GEN-1 → DS-GEN → EDP/1 → ATS-LS")
+    assert rows["UPS-1/battery"][0] == "CP-1/main"
+
+
+# A campus where thirty arrays feed one bus, and one where nothing can be locked.
+
+ARRAYS = 30
+CAMPUS = f"""
+sources:
+  UTIL: {{kind: utility}}
+{"".join(f"  PV{n}: {{kind: photovoltaic}}{chr(10)}" for n in range(ARRAYS))}
+panels:
+  MSB:
+    kind: switchboard
+    lockable: LOCKABLE
+    main: 800 A
+    fed_from: UTIL
+    circuits:
+      1: {{device: 100 A, loads: {{LAMP: {{kind: lighting, connection: fixed}}}}}}
+{"".join(f"      {n + 2}: {{device: 60 A, backfed_from: PV{n}}}{chr(10)}" for n in range(ARRAYS))}
+"""
+
+
+def campus_sheets(folder: Path, lockable: str) -> tuple[Portfolio, dict[str, Page]]:
+    found = portfolio(folder, CAMPUS.replace("LOCKABLE", lockable))
+    return found, {page.path: page for page in lockout.pages(View(found))}
+
+
+def test_far_sources_are_told_in_short_and_none_is_left_out(tmp_path: Path) -> None:
+    _, pages = campus_sheets(tmp_path, "yes")
+    rows = proof_rows(read(pages["home/lockout/LAMP.html"].html))
+    *near, far = rows
+    assert 5 < len(near) < 12
+    named = [source.split()[0] for source, _, _ in near]
+    assert far[:2] == [f"{ARRAYS + 1 - len(near)} more, farther away", "MSB/1"]
+    named += far[2].split(", ")
+    assert sorted(named) == sorted(["UTIL", *(f"PV{n}" for n in range(ARRAYS))])
+
+
+def test_a_sheet_where_nothing_can_be_locked_stays_short(tmp_path: Path) -> None:
+    found, pages = campus_sheets(tmp_path, "no")
+    page = pages["home/lockout/LAMP.html"]
+    text = read(page.html).text
+    # Every source gets in. Between LAMP and them: MSB/1, the main, and thirty breakers.
+    answer = Answers(found).isolation("home:LAMP")
+    assert len(answer.passed) == 2 + ARRAYS
+    assert "; and 24 more" in text
+    assert f"{ARRAYS + 1 - 8} more, farther away nothing" in text
+    assert len(page.html) < 25_000
+    for n in range(ARRAYS):
+        assert f"PV{n}" in text
+
+
+def test_what_hangs_beside_the_way_is_not_passed_by(tmp_path: Path) -> None:
+    found, _ = campus_sheets(tmp_path, "no")
+    text = CAMPUS.replace("LOCKABLE", "no")
+    text += "      99: {device: 20 A, loads: {SIGN: {kind: sign}}}\n"
+    beside = portfolio(tmp_path / "beside", text)
+    # SIGN's breaker leads from LAMP to SIGN, and to no source.
+    without, with_it = (Answers(each).isolation("home:LAMP").passed for each in (found, beside))
+    assert without == with_it
+    assert "home:MSB/main" in dict(with_it)
+
+
+# Why a lock is there, what hangs now, what stands otherwise, what passes through.
+
+
+def test_locks_that_a_shared_neutral_asks_for_say_so(document: Document) -> None:
+    text = sheet(document, "clinic:LP-1/14").text
+    assert "LP-1/16: shares its neutral with LP-1/14." in text
+    assert "LP-1/14: shares its neutral" not in text
+    # LP-2A/6 cannot be locked: the lock for its leg is farther up.
+    assert (
+        "LP-2/main: LP-2A/6 shares its neutral with LP-2/33."
+        in sheet(document, "clinic:LP-2/33").text
+    )
+    # Two of three.
+    text = sheet(document, "clinic:LP-1/21").text
+    assert "LP-1/19: shares its neutral with LP-1/21." in text
+    assert "LP-1/23: shares its neutral with LP-1/21." in text
+
+
+def test_locks_that_hang_now_are_told_at_the_lock_and_at_the_target(document: Document) -> None:
+    page = sheet(document, "clinic:T-5")
+    (first, second) = (li.text for li in page.one("rg-locks").all("li"))
+    # From the load to the source: EQ-1/main comes round by LP-1, farther than EQH.
+    assert first.startswith("EQ-1/main")
+    assert "A lock hangs there now: red 08, by R.T. since 2026-11-19: T-5 open for repair" in first
+    assert second.startswith("EQH/13-15-17")
+    assert "red 07" in second
+    assert "Stands open now." in second
+    # The panel itself, and the circuit itself.
+    for tag in ("clinic:EQ-1", "clinic:EQH", "clinic:EQH/13-15-17"):
+        warning = " ".join(e.text for e in sheet(document, tag).of_class("rg-warning"))
+        assert "locks hang there now" in warning, tag
+    assert "locks hang there now" not in sheet(document, "clinic:LP-1/14").text
+
+
+def test_what_stands_in_another_than_its_normal_position(document: Document) -> None:
+    text = sheet(document, "clinic:LP-1").text
+    assert "EQ-1/main open" in text
+    assert "LP-1/38-40-42 closed" in text
+    # The workshop has nothing to do with the clinic.
+    assert "EQ-1/main" not in sheet(document, "workshop:BW-1").text
+
+
+def test_what_passes_through_is_told_by_name(document: Document) -> None:
+    text = " ".join(e.text for e in section(sheet(document, "clinic:G-1"), "locks"))
+    assert "Passes through without belonging to it: MSB/4 (Transformer T-2 for LP-2)" in text
+    assert "MSB/9 (Photovoltaic inverter, backfed)" in text
+
+
+# Fewer locks, for planning.
+
+
+def test_fewer_locks_are_shown_with_what_they_darken_more(
+    demo: Portfolio, document: Document
+) -> None:
+    # LP-1's bus has two ways in: its main, and the temporary cable at 38-40-42. Three near locks
+    # for LP-1/21, two for the whole bus.
+    text = " ".join(e.text for e in section(sheet(document, "clinic:LP-1/21"), "darkens"))
+    assert "for planning only LP-1/main · LP-1/38-40-42. Darkens" in text
+    fewest = Answers(demo).isolation("clinic:LP-1/21").fewest
+    assert fewest is not None
+    more = set(fewest.darkens_more())
+    assert len(more) == fewest.count
+    # R-102-1 is on LP-1, and on none of the three circuits; R-121 is on one of them.
+    assert "clinic:R-102-1" in more
+    assert "clinic:R-121" not in more
+    # One lock is as few as can be.
+    assert "for planning only" not in sheet(document, "clinic:UP-1/3").text
+
+
+# The order of work.
+
+
+def test_what_acts_by_itself_without_a_lock_before_it_is_kept_from_acting(
+    document: Document,
+) -> None:
+    # EHP is right behind ATS-LS: opening MSB/5 would make it go over. The generator is stopped by
+    # EDP/1, and blocking it would take the standby from everybody else.
+    page = sheet(document, "clinic:EHP")
+    first, stopped = details(page, "First keep from acting")
+    assert first == "ATS-LS, automatic transfer switch: set it to manual, or block its transfer"
+    assert stopped.startswith("act by themselves too, and the locks stop them")
+    for name in ("GEN-1 (generator, starts by itself)", "PV-1", "UPS-1", "ATS-EQ"):
+        assert name in stopped
+    assert details(page, "Set back to automatic", 1) == ["ATS-LS"]
+    # A receptacle circuit: nothing but breakers up to its lock.
+    page = sheet(document, "clinic:LP-1/14")
+    assert details(page, "First keep from acting")[0].startswith("nothing that acts by itself")
+    assert not any(text.startswith("Set back") for text, _ in steps(page, 1))
+    # The UPS panel is fed by a battery that no lock stops.
+    assert details(sheet(document, "clinic:UP-1"), "First keep")[0].startswith("UPS-1, UPS with")
+
+
+def test_locks_go_on_from_load_to_source_and_come_off_in_reverse(
+    demo: Portfolio, page_list: list[Page], document: Document
+) -> None:
+    several = 0
+    for path in (page.path for page in page_list if "/lockout/" in page.path):
+        page = document(path)
+        places = [next(row.all("th")).text for row in list(page.one("rg-sign").all("tr"))[1:]]
+        opening = [text.partition(" (")[0] for text in details(page, "Open every device")]
+        if not places:
+            assert opening == ["no place to lock is recorded"]
+            continue
+        assert opening == places
+        (closing,) = details(page, "Each lock comes off", 1)
+        assert closing.split(", then ") == places[::-1]
+        several += len(places) > 1
+    assert several > 30
+
+
+ALL_THREE = "A to B, B to C, C to A; A, B and C each to neutral and to ground; neutral to ground"
+
+
+@pytest.mark.parametrize(
+    ("tag", "line"),
+    [
+        # Positions 13 and 14 are the seventh row: A, B, C, A, B, C, A (NEC 408.3(E), from memory).
+        (
+            "clinic:LP-1/14",
+            "LP-1, load terminals of 14: A to neutral and to ground; neutral to ground",
+        ),
+        # 208Y/120: three pairs of three conductors.
+        ("clinic:LP-2", f"LP-2, line terminals, bus: {ALL_THREE}"),
+        # Neither conductor of isolated power is grounded, and there is no neutral.
+        ("clinic:IPP-1/1-3", "IPP-1, load terminals of 1-3: A to B; A and B each to ground"),
+        # Nobody recorded what feeds the lamp.
+        (
+            "workshop:LAMP-W",
+            (
+                "LAMP-W, supply terminals: conductors not recorded: every one to every other, to "
+                "neutral and to ground; neutral to ground"
+            ),
+        ),
+    ],
+)
+def test_where_to_test_and_between_what(document: Document, tag: str, line: str) -> None:
+    assert line in details(sheet(document, tag), "Prove the instrument")
+
+
+def test_no_circuit_of_a_panel_is_left_out_of_the_test(demo: Portfolio, document: Document) -> None:
+    for tag in ("LP-1", "LP-2", "CP-1", "EHP"):
+        told = details(sheet(document, f"clinic:{tag}"), "Prove the instrument")
+        counted = sum(
+            int(count)
+            for line in told
+            for count in re.findall(r"terminals of (\d+) circuits", line)
+        )
+        counted += sum(len(re.findall(r"terminals of (?!\d+ circuits)", line)) for line in told)
+        circuits = demo.buildings["clinic"].records.panels[tag].circuits.values()
+        assert counted == sum(not circuit.space for circuit in circuits), tag
+
+
+def test_who_is_told_and_what_is_released(document: Document) -> None:
+    page = sheet(document, "clinic:VFD-AHU2")
+    (told,) = details(page, "Tell everyone")
+    assert "charge nurse of the operating rooms, ext. 2140" in told
+    released = details(page, "Release stored energy")
+    assert any("VFD-AHU2" in line and "wait 5 min" in line for line in released)
