@@ -145,7 +145,7 @@ def _lost_tags(supply: Supply, outcomes: Outcomes, lost: Collection[str]) -> Cal
         if tag in network.circuit_zone:
             return network.circuit_zone[tag] in lost
         if tag in network.devices:
-            return network.devices[tag].zones[-1] in lost
+            return network.devices[tag].load_side in lost
         return tag in network.enclosures and network.bus_zone(tag) in lost
 
     return is_lost

@@ -127,6 +127,11 @@ class Device:
         """Whether what leaves it hangs on all conductors of what enters."""
         return self.kind in CONVERTING
 
+    @property
+    def load_side(self) -> str:
+        """The zone it feeds; of a tie, the second one."""
+        return self.zone_at("output") or self.zone_at("load") or self.terminals[-1].zone
+
     def zone_at(self, role: Role) -> str | None:
         """Return the zone at a terminal, or None where there is no such terminal."""
         return next((t.zone for t in self.terminals if t.role == role), None)

@@ -50,35 +50,44 @@ def mark_partial_devices(
     by_circuit : mapping
         Zone → poles of the circuit whose load side it is.
     """
-    in_zone = {**by_system, **by_circuit}
+    in_zone = {
+        zone: max(by_system.get(zone, 0), by_circuit.get(zone, 0))
+        for zone in (*by_system, *by_circuit)
+    }
     _carry_on(network, in_zone)
     for tag, device in network.devices.items():
-        needed = _needed(device, in_zone, by_system)
+        needed = _needed(device, in_zone)
         if device.poles is not None and needed is not None and device.poles < needed:
             bars = f"opens {device.poles} of {needed} ungrounded conductors"
             network.devices[tag] = replace(device, opens_all=False, bars=bars)
 
 
-def _needed(device: Device, in_zone: Mapping[str, int], by_system: Mapping[str, int]) -> int | None:
+def _needed(device: Device, in_zone: Mapping[str, int]) -> int | None:
     if device.kind in _IN_LINE:
         return max((in_zone[zone] for zone in device.zones if zone in in_zone), default=None)
     load = device.zone_at("load")
     # A circuit takes as many conductors off the bus as it has poles, unless what it feeds is
     # recorded to have more.
-    return by_system.get(load) if device.kind == "circuit device" and load else None
+    return in_zone.get(load) if device.kind == "circuit device" and load else None
 
 
 def _carry_on(network: Network, in_zone: dict[str, int]) -> None:
-    """Give the zones behind devices in line the conductors of the zone before them."""
+    """Give zones of which nothing is recorded the conductors of those in line with them.
+
+    Where several lead to them, the most.
+    """
     behind: dict[str, list[str]] = {}
     for device in network.devices.values():
         if device.kind in _CARRIES_ON:
             for zone in device.zones:
                 behind.setdefault(zone, []).extend(z for z in device.zones if z != zone)
-    rest = list(in_zone)
-    while rest:
-        zone = rest.pop()
-        for other in behind.get(zone, ()):
-            if other not in in_zone:
-                in_zone[other] = in_zone[zone]
-                rest.append(other)
+    recorded = sorted(in_zone, key=in_zone.__getitem__)
+    while recorded:
+        # The most first: what has been reached is settled.
+        stack = [recorded.pop()]
+        while stack:
+            zone = stack.pop()
+            for other in behind.get(zone, ()):
+                if other not in in_zone:
+                    in_zone[other] = in_zone[zone]
+                    stack.append(other)

@@ -50,5 +50,5 @@ class Answers(Known):
             return paths.of_zone(self.network.circuit_zone[tag], tag)
         device = self.network.devices.get(tag)
         if device is not None:
-            return paths.of_zone(device.zones[-1], tag)
+            return paths.of_zone(device.load_side, tag)
         return paths.of_zone(self.network.bus_zone(tag), tag)

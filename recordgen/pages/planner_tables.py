@@ -227,7 +227,7 @@ class Tables:
         if tag in network.circuit_zone:
             return self._zone(network.circuit_zone[tag])
         if tag in network.devices:
-            return self._zone(network.devices[tag].zones[-1])
+            return self._zone(network.devices[tag].load_side)
         # A load is lost by its outcome.
         is_box = tag in network.enclosures and tag not in network.loads
         return self._zone(network.bus_zone(tag)) if is_box else None

@@ -67,6 +67,13 @@ def can_be_locked(said: dict[str, str], panel: str | None = None) -> bool | None
     return {"yes": True, "no": False, None: None}[said.get("lockable", panel)]
 
 
+IN_LINE = (
+    *("main", "disconnect", "local disconnect", "bus tie"),
+    *("motor starter", "variable-frequency drive"),
+)
+"""What stands in a line without changing its conductors."""
+
+
 class Points:
     """Points, conductors, switches and sources of random records."""
 
@@ -83,6 +90,7 @@ class Points:
         self.tied: list[tuple[str, str]] = []
         self.loads: dict[str, dict[str, Any]] = {}
         self.unknown_loads: list[str] = []  # circuits whose loads are not recorded
+        self.silent: list[str] = []  # circuits of which no load is named
         for tag, source in records["sources"].items():
             self.sources[tag] = (tag, source["kind"])
             self.inside[tag].append(tag)
@@ -95,6 +103,9 @@ class Points:
         self._neutrals()
         self.zones = self._zones()
         self._too_few_poles()
+        # A circuit that names no load, and feeds something else, has nothing unknown about it.
+        zones = [self.zones[point] for points in self.inside.values() for point in points]
+        self.unknown_loads += [own for own in self.silent if zones.count(self.zones[own]) == 1]
 
     def point(self, reference: str) -> str:
         tag, _, port = reference.partition("/")
@@ -138,9 +149,11 @@ class Points:
             self.wires.append((own, circuit["backfed_from"]))
         self.shared += [(own, other) for other in circuit.get("neutral_shared_with", ())]
         self.tied += [(own, f"{panel}/{other}") for other in circuit.get("handle_tied_with", ())]
-        loads = circuit.get("loads", "none" if "spare" in circuit else "unknown")
+        loads = circuit.get("loads")
         if loads == "unknown":
             self.unknown_loads.append(own)
+        elif loads is None and "spare" not in circuit:
+            self.silent.append(own)
         for load, load_record in loads.items() if isinstance(loads, dict) else ():
             self._load(load, load_record, [own])
 
@@ -264,11 +277,31 @@ class Points:
         for tag, switch in self.switches.items():
             if switch.kind == "circuit" and switch.poles:
                 known[self.zones[tag]].append(switch.poles)
+        self._go_on_in_line(known)
         for switch in self.switches.values():
             # A circuit's device takes what it takes of the bus: what it feeds may have more.
             ends = [end for pair in switch.pairs for end in pair[switch.kind == "circuit" :]]
             count = max((n for end in ends for n in known[self.zones[end]]), default=0)
             switch.opens_all = switch.poles is None or switch.poles >= count
+
+    def _go_on_in_line(self, known: dict[str, list[int]]) -> None:
+        """Take zones of which nothing is recorded for what those in line with them have."""
+        silent = {zone for zone in self.zones.values() if not known[zone]}
+        pairs = [
+            (self.zones[one], self.zones[other])
+            for switch in self.switches.values()
+            if switch.kind in IN_LINE
+            for pair in switch.pairs
+            for one, other in (pair, pair[::-1])
+        ]
+        changed = True
+        while changed:
+            changed = False
+            for one, other in pairs:
+                more = max(known[one], default=0)
+                if other in silent and more > max(known[other], default=0):
+                    known[other].append(more)
+                    changed = True
 
     # Hazard: every source, every switch closed but those that are opened.
 

@@ -218,7 +218,10 @@ class House(Supply):
         standing = after.standing.get(state, after.sure[state])
         left = {zone for zone in zones if standing[zone] >= had[zone]}
         left -= {
-            self.zones[p] for p in group if self._dead_neutral(load, p, "normal", after) is not None
+            self.zones[p]
+            for p in group
+            if self.had["normal"][self.zones[p]]
+            and self._dead_neutral(load, p, "normal", after) is not None
         }
         if len(zones) > 1 and any(standing[z] for z in zones) and zones > left:
             return True
