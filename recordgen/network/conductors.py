@@ -205,6 +205,7 @@ class Conductors:
         """
         had, hops, devices = self.had(graph), self._hops[graph], self.network.devices
         made = _made(had)
+        sure = self.arriving(graph, opening, within)
         found: Masks = {}
         queue: deque[str] = deque()
 
@@ -222,7 +223,8 @@ class Conductors:
                 arrive(other, had.get(other, 0))
             for tag, head in hops.get(zone, ()):
                 device = devices[tag]
-                if tag in opening.whole:
+                waits = self._waits(graph, device, zone)
+                if tag in opening.whole or (waits and sure.get(zone) != had.get(zone)):
                     continue
                 if device.converts:
                     arrive(zone, had.get(zone, 0))

@@ -133,7 +133,7 @@ class House(Supply):
             if self.zones[p] in dead and self._uses_neutral(other, self.zones[p])
         }
         users |= {self.zones[tag] for tag in self.unknown_loads if self.zones[tag] in dead}
-        stand_on = {conductor for user in users for conductor in self.carried[user]}
+        stand_on = {conductor for user in users for conductor in self.had[state][user]}
         return ABNORMAL if len(stand_on) > 1 else DARK
 
     @cached_property
