@@ -30,7 +30,7 @@ class Between:
         self._down: dict[str, int] = {}
         self.zones = tuple(dict.fromkeys(zone for zone in zones if zone in blocks.above))
         self._targets = frozenset(self.zones)
-        self._ways: dict[str, tuple[str, ...]] = {zone: (zone,) for zone in self.zones}
+        self._descents: dict[str, tuple[str, ...]] = {zone: (zone,) for zone in self.zones}
         self._roots = {blocks.root[zone] for zone in self.zones}
         for zone in self.zones:
             self._climb(zone)
@@ -74,25 +74,31 @@ class Between:
         KeyError
             No way leads from the source to the target.
         """
-        pieces: list[tuple[str, tuple[str, ...]]] = []
-        here = source
-        while here not in self._ways:
-            piece = self._next(here)
-            pieces.append((here, piece))
-            here = piece[-1]
-        # Far sources come by the same way in the end: it is put together once.
-        for start, piece in reversed(pieces):
-            arrives = next((i for i, node in enumerate(piece) if node in self._targets), None)
-            if arrives is None:
-                self._ways[start] = piece[:-1] + self._ways[piece[-1]]
-            else:
-                self._ways[start] = piece[: arrives + 1]
-        return self._ways[source]
-
-    def _next(self, here: str) -> tuple[str, ...]:
-        """Return the way through the next block towards the target."""
         blocks = self._blocks
-        block = self._down[here] if here in self._down else blocks.above[here]
-        if block == ROOT_BLOCK:
-            raise KeyError(here)
-        return blocks.way_inside(block, here, self._exit.get(block, blocks.top[block]))
+        up, turns = blocks.climb(source)
+        for node, passed in turns:
+            if node in self._targets or node in self._down:
+                return up[:passed] + self._descent(node)
+            block = blocks.above[node]
+            if block in self._exit:
+                return up[:passed] + self._through(block, node)
+        raise KeyError(source)
+
+    def _through(self, block: int, start: str) -> tuple[str, ...]:
+        """Return the way to the target from a node of a block that leads down to it."""
+        piece = self._blocks.way_inside(block, start, self._exit[block])
+        for index, node in enumerate(piece):
+            if node in self._targets:
+                return piece[: index + 1]
+        return piece[:-1] + self._descent(piece[-1])
+
+    def _descent(self, node: str) -> tuple[str, ...]:
+        """Return the way down to the target from a node above it; found once for all sources."""
+        below: list[str] = []
+        here = node
+        while here not in self._descents:
+            below.append(here)
+            here = self._exit[self._down[here]]
+        for each in reversed(below):
+            self._descents[each] = self._through(self._down[each], each)
+        return self._descents[node]

@@ -17,6 +17,8 @@ from collections import deque
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
 Near = Mapping[str, tuple[str, ...]]
+Climb = tuple[tuple[str, ...], tuple[tuple[str, int], ...]]
+"""A way up to the root, and the nodes on it where blocks meet with how many nodes come before."""
 ROOT_BLOCK = -1
 """What stands for "no block above": the root of a part."""
 
@@ -46,6 +48,7 @@ class Blocks:
         self.carries: list[bool] = [False]
         self._members: dict[int, list[str]] = {}
         self._loops: dict[int, _Loop] = {}
+        self._climbs: dict[str, Climb] = {}
         self._cut_up(sources)
 
     def _cut_up(self, sources: Collection[str]) -> None:
@@ -98,6 +101,17 @@ class Blocks:
         """Return the number of the block that two neighbours share."""
         below = self.above[other]
         return below if below == self.above[one] or self.top[below] == one else self.above[one]
+
+    def climb(self, source: str) -> Climb:
+        """Return the way from a source to the root; kept, since all targets ask for it."""
+        if source not in self._climbs:
+            way = [source]
+            turns = [(source, 0)]
+            while (block := self.above[way[-1]]) != ROOT_BLOCK:
+                way.extend(self.way_inside(block, way[-1], self.top[block])[1:])
+                turns.append((way[-1], len(way) - 1))
+            self._climbs[source] = tuple(way), tuple(turns)
+        return self._climbs[source]
 
     def way_inside(self, block: int, start: str, end: str) -> tuple[str, ...]:
         """Return a shortest way from one node of a block to another, both ends included."""
