@@ -18,6 +18,9 @@ from recordgen.network.opening import Opening
 from recordgen.network.supply_graphs import Group, SupplyGraphs
 from recordgen.network.ways import standing_ways
 
+Feed = tuple[str, int, str]
+"""A way that a load is fed: the load, the place among its groups, the zone."""
+
 
 class Neutrals:
     """The neutral conductors of a network, for one set of switch positions."""
@@ -101,8 +104,8 @@ class Neutrals:
                 found.setdefault(second, []).append(first)
         return found
 
-    def outcomes(self, opening: Opening, dead: Collection[str]) -> dict[Group, bool]:
-        """Return the groups of feeds that an open neutral touches.
+    def afloat(self, opening: Opening, dead: Collection[str]) -> dict[Feed, bool]:
+        """Return the feeds of loads that an open neutral touches.
 
         Parameters
         ----------
@@ -113,37 +116,39 @@ class Neutrals:
         Returns
         -------
         dict
-            Group → whether it may see an abnormal voltage; otherwise it goes out, with its
-            neutral at line voltage.
+            (load, place of the group, zone) → whether it may see an abnormal voltage; otherwise it
+            goes out, with its neutral at line voltage.
         """
         cut = self._cut(opening)
         origins = self._origins()
         lost = self._reached(origins, ()) - self._reached(origins, cut)
-        found: dict[Group, bool] = {}
+        found: dict[Feed, bool] = {}
         while lost:
-            island = self._reached([next(iter(sorted(lost)))], cut) & lost
+            island = self._reached([min(lost)], cut) & lost
             lost -= island
-            using = dict(self._using(island - set(dead)))
-            on: Legs = 0
+            supplied = island.difference(dead)
+            using = dict(self._using(supplied))
+            on = self._unknown(supplied)
             for legs in using.values():
                 on |= legs
-            mixed = on.bit_count() > 1
-            found |= {group: mixed for group in using if group is not None}
+            found |= dict.fromkeys(using, on.bit_count() > 1)
         return found
 
-    def _using(self, zones: Collection[str]) -> Iterator[tuple[Group | None, Legs]]:
-        """Yield what uses the neutral in some zones, and the conductors it stands on.
-
-        Circuits whose loads are not recorded count too, as no group of anything.
-        """
+    def _using(self, zones: Collection[str]) -> Iterator[tuple[Feed, Legs]]:
+        """Yield the feeds that use the neutral in some zones, and the conductors they stand on."""
         had = self.conductors.had("normal")
-        unknown: Legs = 0
         for zone in zones:
             legs = had.get(zone, 0)
             for load, index in self._groups_touching.get(zone, ()):
                 single = legs.bit_count() == 1
                 if legs and (single or not self.network.loads[load].line_to_line):
-                    yield (load, index), legs
+                    yield (load, index, zone), legs
+
+    def _unknown(self, zones: Collection[str]) -> Legs:
+        """Return the conductors of circuits of unknown loads: these may use the neutral."""
+        had = self.conductors.had("normal")
+        on: Legs = 0
+        for zone in zones:
             if zone in self.supply.unknown_loads_at:
-                unknown |= legs
-        yield None, unknown
+                on |= had.get(zone, 0)
+        return on

@@ -105,18 +105,25 @@ def add_neutral_outcomes(
     """Add what an open neutral does; return the loads that it leaves at line voltage."""
     if not opening.neutrals:
         return frozenset()
+    afloat = supply.neutrals.afloat(opening, lost["automatic"])
+    mixed = {(load, index) for (load, index, _), may in afloat.items() if may}
+    had = supply.conductors.had("normal")
     floating = set()
-    for group, mixed in supply.neutrals.outcomes(opening, lost["automatic"]).items():
-        load, index = group
-        several = len(set(supply.network.loads[load].groups[index])) > 1
-        outcome: Outcome = "may see abnormal voltage" if mixed else "dark"
-        if several and not mixed:
-            outcome = "loses standby or redundancy"
-        before = outcomes.get(group, ("unaffected", ()))
-        if OUTCOMES.index(outcome) < OUTCOMES.index(before[0]):
-            outcomes[group] = (outcome, ())
-        if not mixed:
+    for load, index in dict.fromkeys((load, index) for load, index, _ in afloat):
+        zones = supply.network.loads[load].groups[index]
+        # Another feed of which one is enough, with a neutral of its own.
+        carried = any(
+            zone in had and zone not in lost["automatic"] and (load, index, zone) not in afloat
+            for zone in zones
+        )
+        outcome: Outcome = "loses standby or redundancy" if carried else "dark"
+        if (load, index) in mixed:
+            outcome = "may see abnormal voltage"
+        else:
             floating.add(load)
+        before = outcomes.get((load, index), ("unaffected", ()))
+        if OUTCOMES.index(outcome) < OUTCOMES.index(before[0]):
+            outcomes[load, index] = (outcome, ())
     return frozenset(floating)
 
 
