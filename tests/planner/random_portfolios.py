@@ -134,7 +134,9 @@ def _add_standby(records: Records, rng: random.Random) -> None:
     generator = records["sources"].get("GEN")
     if generator is not None and rng.random() < 0.7:
         generator["start"] = "automatic"
-    for equipment in records["equipment"].values():
+    for tag, equipment in records["equipment"].items():
+        if equipment["kind"] == "UPS" and rng.random() < 0.6:
+            records["loads"][f"RACK-{tag}"] = {"kind": "IT", "fed_from": tag}
         if equipment["kind"] == "transfer switch" and rng.random() < 0.7:
             equipment["operation"] = "automatic"
         if equipment["kind"] == "UPS" and rng.random() < 0.5:
