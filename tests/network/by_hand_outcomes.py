@@ -115,10 +115,15 @@ class House(Supply):
                 found.append(point)
         return found
 
+    def _whole(self, zone: str, state: str, after: After) -> bool:
+        return bool(after.sure[state][zone] >= self.had[state][zone])
+
     # The neutral.
 
     def _dead_neutral(self, load: str, point: str, state: str, after: After) -> str | None:
         """Return what a lost neutral does to a load at one of its points."""
+        if all(conductor != "N" for _, conductor in after.opened.poles):
+            return None  # what opens a neutral with the rest leaves nothing that hangs on it
         zone = self.zones[point]
         origin, near = after.neutral[state]
         had_origin = self._neutral_before[state]
@@ -133,7 +138,8 @@ class House(Supply):
             if self.zones[p] in dead and self._uses_neutral(other, self.zones[p])
         }
         users |= {self.zones[tag] for tag in self.unknown_loads if self.zones[tag] in dead}
-        stand_on = {conductor for user in users for conductor in self.had[state][user]}
+        supplied = {user for user in users if self._whole(user, "automatic", after)}
+        stand_on = {conductor for user in supplied for conductor in self.had[state][user]}
         return ABNORMAL if len(stand_on) > 1 else DARK
 
     @cached_property

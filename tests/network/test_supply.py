@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from recordgen.network.dominators import ROOT, Dominators
 from recordgen.network.feed_path import FeedPaths
 from recordgen.network.hazard import Hazard
-from recordgen.network.dominators import ROOT, Dominators
 from recordgen.portfolio import Portfolio, load_portfolio
 from tests.network.random_records import FEW, SOME, Records, load, portfolios
 
