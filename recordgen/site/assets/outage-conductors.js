@@ -107,6 +107,7 @@
       const graph = this.supply.graphs[name];
       const had = this.had(name);
       const made = madeWith(had);
+      const sure = this.arriving(name, opening, within);
       const bridged = this.supply.network.bridged;
       const found = new Map();
       const queue = [];
@@ -121,7 +122,8 @@
       for (const zone of queue) {
         (bridged.get(zone) ?? []).forEach((other) => arrive(other, had.get(other) ?? 0));
         for (const [device, head] of hops(graph, zone)) {
-          if (opening.whole.has(device)) {
+          const isWhole = sure.get(zone) === had.get(zone);
+          if (opening.whole.has(device) || (!isWhole && this.waits(name, device, zone))) {
             continue;
           }
           if (device.converts) {
