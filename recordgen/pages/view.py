@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -140,10 +140,9 @@ class View:
 
     @cached_property
     def _digests(self) -> Mapping[str, str]:
-        """Building → digest of the records of every building whose network touches its own."""
+        """Building → digest of the records of every building that hangs together with it."""
         members: dict[str, set[str]] = {name: {name} for name in self.portfolio.buildings}
-        for zone in self.network.zones.values():
-            touched = {building_of(enclosure) for enclosure in zone.labels}
+        for touched in self._touching():
             if len(touched) > 1:
                 union = set().union(*(members[name] for name in touched))
                 for name in union:
@@ -152,6 +151,16 @@ class View:
             name: _digest(self.portfolio.buildings[m].digest for m in sorted(group))
             for name, group in members.items()
         }
+
+    def _touching(self) -> Iterator[set[str]]:
+        """Yield buildings that have a zone, a neutral or a dependency in common."""
+        zones = self.network.zones
+        for zone in zones.values():
+            yield {building_of(enclosure) for enclosure in zone.labels}
+        for coupling in self.network.couplings.values():
+            yield {building_of(box) for zone in coupling.zones for box in zones[zone].labels}
+        for tag, needs in self.network.depends.items():
+            yield {building_of(name) for name in (tag, *needs)}
 
     def network_digest(self, building: str) -> str:
         """Return a digest of every record that could change an answer about a building."""

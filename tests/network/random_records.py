@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
 from recordgen.portfolio import Portfolio
@@ -24,6 +24,8 @@ SOME = settings(
 )
 FEW = settings(SOME, max_examples=40)
 MANY = settings(SOME, max_examples=4000)
+PROOF = settings(SOME, max_examples=20_000, phases=[Phase.generate])
+"""For what people stake their hands on."""
 
 EQUIPMENT = (
     "transformer",

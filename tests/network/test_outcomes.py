@@ -13,7 +13,7 @@ from tests.network.asking import again, outcomes
 from tests.network.by_hand import Opening
 from tests.network.by_hand_outcomes import ABNORMAL, DARK, GRAVEST_FIRST, LESS, House
 from tests.network.by_hand_supply import Carried
-from tests.network.random_records import FEW, SOME, Records, load, portfolios
+from tests.network.random_records import FEW, PROOF, SOME, Records, load, portfolios
 
 Opened = tuple[Opening, ...]
 Outcomes = dict[str, str]
@@ -97,7 +97,7 @@ def test_outcomes_follow_the_decision_table(records: Records, draw: st.DataObjec
 
 
 @pytest.mark.long
-@settings(GENERATED, max_examples=20_000)
+@PROOF
 @given(portfolios(), st.data())
 def test_outcomes_follow_the_decision_table_on_many(records: Records, draw: st.DataObject) -> None:
     outcomes_hold(records, draw, as_told)

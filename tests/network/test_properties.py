@@ -25,7 +25,7 @@ from recordgen.portfolio import Portfolio
 from tests.network.asking import locks, outcomes
 from tests.network.by_hand import walk
 from tests.network.by_hand_outcomes import House
-from tests.network.random_records import FEW, MANY, SOME, Records, load, portfolios, radial
+from tests.network.random_records import FEW, MANY, PROOF, SOME, Records, load, portfolios, radial
 
 Answer = tuple[str, set[str]]
 Method = Callable[[Portfolio, House, str], Answer]
@@ -84,7 +84,7 @@ def test_isolation_is_sound_lean_and_near(records: Records) -> None:
 
 
 @pytest.mark.long
-@MANY
+@PROOF
 @given(portfolios())
 def test_isolation_is_sound_lean_and_near_on_many(records: Records) -> None:
     isolation_holds(records, as_answered)
