@@ -37,6 +37,17 @@ panels:
 equipment:
   T-1: {kind: transformer, fed_from: [P1/1, P1/3], secondary: 208Y/120}
 """,
+    # The other side of a transfer switch hangs on a switch with too few poles: not to be relied on.
+    "a standby side that is incomplete": """
+sources: {UTIL: {kind: utility, system: 208Y/120}, UTIL-2: {kind: utility, system: 208Y/120}}
+panels:
+  P1: {kind: switchboard, system: 208Y/120, fed_from: UTIL, main: 100 A, circuits: {1: {}}}
+  P2: {kind: switchboard, fed_from: ATS-1, circuits: {1: {loads: {L-1: {kind: other}}}}}
+equipment:
+  DS-1: {kind: disconnect, fed_from: UTIL-2, poles: 2}
+  ATS-1:
+    {kind: transfer switch, normal_from: P1/1, emergency_from: DS-1, operation: automatic}
+""",
     # A generator on the secondary side is no standby for the primary side.
     "a generator behind a transformer": """
 sources:

@@ -188,5 +188,9 @@ def asked_of(case: Case, several: int = 4) -> Asked:
     choices = [[tag] for tag in tags]
     if len(tags) > 2:
         choices += [rng.sample(tags, 2 + number % 2) for number in range(several)]
+        # With too few poles, what is left is followed conductor by conductor.
+        partial = [tag for tag in tags if not found.network.devices[tag].opens_all]
+        others = rng.sample(tags, min(several, len(tags)))
+        choices += [[tag, other] for tag in partial for other in others if other != tag]
     positions: tuple[Positions, ...] = ("normal", "present")
     return Asked(found, [(choice, each) for each in positions for choice in choices])
