@@ -8,6 +8,7 @@ from types import MappingProxyType
 from recordgen.checks import (
     changed_from_normal,
     contradicted_record,
+    handle_tie_partner,
     lockable_not_recorded,
     operation_not_recorded,
     several_feeds,
@@ -26,6 +27,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "contradicted_record": contradicted_record.check,
         "spare_with_loads": spare_with_loads.check,
         "too_few_poles": too_few_poles.check,
+        "handle_tie_partner": handle_tie_partner.check,
         "lockable_not_recorded": lockable_not_recorded.check,
         "operation_not_recorded": operation_not_recorded.check,
         "several_feeds": several_feeds.check,

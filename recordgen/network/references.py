@@ -94,14 +94,17 @@ class Resolver:
     ) -> str | None:
         """Return the full tag of a circuit of the same panel, spares too; else report it."""
         records = loaded.records.panels[panel]
-        own_panel = reference.tag == panel and reference.building in (None, loaded.id)
-        port = reference.port if own_panel else None if reference.port else reference.tag
-        position = circuit_at(records, port) if port is not None else None
+        in_panel = reference.tag == panel and reference.building in (None, loaded.id)
+        if reference.port is not None and not in_panel:
+            hint = "a tie joins handles of one panel; name the position alone"
+            self._report(f'"{reference}" is not in {panel}', place, hint)
+            return None
+        port = reference.port or reference.tag
+        position = circuit_at(records, port)
         if position is None or records.circuits[position].space:
             known = [str(p) for p, c in records.circuits.items() if not c.space]
-            hint = closest(port or str(reference), known)
-            hint = hint or f"recorded there: {', '.join(known[:12]) or 'nothing'}"
-            self._report(f'{panel} has no circuit "{port or reference}"', place, hint)
+            hint = closest(port, known) or f"recorded there: {', '.join(known[:12]) or 'nothing'}"
+            self._report(f'{panel} has no device at "{port}"', place, hint)
             return None
         return f"{loaded.id}:{panel}/{position}"
 

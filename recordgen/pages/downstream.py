@@ -57,5 +57,6 @@ def _page(view: View, tag: str) -> Page:
             "again": [line for line in answer.loads if line.again],
             "problems": [p for p in view.problems([tag]) if p.severity != "stop"],
             "cautions": CAUTIONS,
+            "how_decided": paths.HOW_DECIDED,
         },
     )

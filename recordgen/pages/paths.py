@@ -31,6 +31,10 @@ PLANNER_SCRIPTS = (
 """The scripts of the outage planner, in the same order."""
 
 
+HOW_DECIDED = "outcomes.html"
+"""The page of the guide that holds the decision table."""
+
+
 @dataclass(frozen=True)
 class Link:
     """A text with the place it leads to, relative to its page."""

@@ -89,6 +89,7 @@ class Points:
         self.shared: list[tuple[str, str]] = []
         self.tied: list[tuple[str, str]] = []
         self.loads: dict[str, dict[str, Any]] = {}
+        self.feeds: dict[str, list[str]] = {}
         self.unknown_loads: list[str] = []  # circuits whose loads are not recorded
         self.silent: list[str] = []  # circuits of which no load is named
         for tag, source in records["sources"].items():
@@ -204,6 +205,7 @@ class Points:
 
     def _load(self, tag: str, record: dict[str, Any], feeds: list[str]) -> None:
         self.loads[tag] = record
+        self.feeds[tag] = feeds
         own = [tag, *(f"{tag}/feed-{n + 1}" for n in range(1, len(feeds)))]
         if not feeds:
             self.sources[f"{tag}/unknown-source"] = (tag, "unknown")

@@ -154,19 +154,12 @@ class House(Supply):
         """
         if len(self.carried[zone]) == 1:
             return True
-        zones = {zone}
-        if f"{load}/disconnect" in self.switches and zone == self.zones[load]:
-            zones.add(self.zones[f"{load}/disconnect/line"])  # its circuit lies ahead of that
-        circuits = [
-            tag
-            for tag, switch in self.switches.items()
-            if switch.kind == "circuit" and self.zones[tag] in zones
-        ]
-        if any(self.switches[tag].poles == 1 for tag in circuits):
-            return True
-        panels = {self.records["panels"][tag.split("/")[0]].get("system") for tag in circuits}
+        # What its own feed is recorded to bring.
+        feed = self.feeds[load][0].split("/")[0] if self.feeds[load] else ""
+        panels, equipment = self.records["panels"], self.records["equipment"]
+        system = panels.get(feed, {}).get("system") or equipment.get(feed, {}).get("secondary")
         volts = self.loads[load].get("voltage")
-        return volts is None or {SYSTEMS[system][1] for system in panels} != {volts}
+        return volts is None or system is None or SYSTEMS[system][1] != volts
 
     # Redundancy: of what acts by itself, and of what somebody can switch over.
 

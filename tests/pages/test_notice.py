@@ -12,8 +12,8 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
-from recordgen.network.outcomes import Outcome
 from recordgen.network.model import building_of, local
+from recordgen.network.outcomes import Outcome
 from recordgen.pages.answers import Answers
 from recordgen.pages.notice_answer import outage_notice
 from recordgen.pages.notice_values import OutageNotice, group_of, heading_of
