@@ -37,8 +37,9 @@ lint: $(VENV)/.dev-stamp ## ruff and mypy only
 prove: $(VENV)/.dev-stamp browser ## the long tests, minutes each
 	$(BIN)/python -m pytest -m long
 
-bench: $(VENV)/.dev-stamp ## time and memory of check, graph and build
+bench: $(VENV)/.dev-stamp ## time and memory of check, graph and build, and of large networks
 	$(BIN)/python -m benchmarks
+	$(BIN)/python -m benchmarks.network
 
 browser: # a browser for the page tests, unless there is one
 	@for name in $(BROWSERS); do command -v $$name >/dev/null && exit 0; done; \
