@@ -48,6 +48,40 @@ equipment:
   ATS-1:
     {kind: transfer switch, normal_from: P1/1, emergency_from: DS-1, operation: automatic}
 """,
+    # One leg of a load hangs on a source of its own, past a device that stands open.
+    "a leg from another source": """
+sources:
+  UTIL: {kind: utility, system: 208Y/120}
+  BAT: {kind: battery storage, system: 208Y/120, stops_without_utility: no, start: automatic}
+panels:
+  P1:
+    kind: panelboard
+    system: 208Y/120
+    fed_from: UTIL
+    main: 100 A
+    circuits: {1: {loads: {L-1: {kind: other}}}, 3: {normal: open, backfed_from: BAT}}
+loads:
+  M-1: {kind: motor, fed_from: [P1/1, P1/3], needs: all}
+""",
+    # The generator runs while a transfer switch stands on its side, and only then.
+    "a transfer switch on its emergency side": """
+sources:
+  UTIL: {kind: utility, system: 208Y/120}
+  GEN: {kind: generator, start: automatic, system: 208Y/120}
+panels:
+  P1: {kind: switchboard, fed_from: UTIL, main: 100 A, circuits: {1: {}}}
+  P2: {kind: switchboard, fed_from: GEN, main: 100 A, circuits: {1: {}, 2: {}}}
+  P3: {kind: switchboard, fed_from: ATS-1, circuits: {1: {loads: {L-1: {kind: other}}}}}
+loads:
+  L-2: {kind: other, fed_from: P2/2}
+equipment:
+  ATS-1:
+    kind: transfer switch
+    normal_from: P1/1
+    emergency_from: P2/1
+    operation: automatic
+    present: {position: emergency, since: 2026-11-01}
+""",
     # A generator on the secondary side is no standby for the primary side.
     "a generator behind a transformer": """
 sources:

@@ -72,6 +72,12 @@ def test_buildings_that_hang_together_name_each_other(demo: Portfolio) -> None:
     assert data["garage"]["key"] == data["workshop"]["key"] != data["clinic"]["key"]
 
 
+def test_a_device_that_is_not_there_gives_no_answer(answering: Page, demo: Portfolio) -> None:
+    asked = Asked(demo, [(["clinic:NOPE/1", "clinic:MSB/main"], "normal")])
+    with pytest.raises(Error, match="there is no such device"):
+        answers(answering, [asked])
+
+
 def test_a_missing_building_gives_no_answer(answering: Page, demo: Portfolio) -> None:
     tags = ["garage:GP-1/main"]
     with pytest.raises(Error, match="the data of workshop, which hangs on garage, is missing"):
