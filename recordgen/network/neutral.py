@@ -81,8 +81,13 @@ class Neutrals:
         return seen
 
     def _cut(self, opening: Opening) -> set[str]:
-        """Return what the neutral no longer passes: circuits that share it, together."""
-        return {shared for tag in opening.neutrals for shared in self._sharing(tag)}
+        """Return what the neutral no longer passes: circuits that share it, together.
+
+        Ties and transfer switches open it with the rest, unless theirs is recorded as solid.
+        """
+        devices = self.network.devices
+        opened = {tag for tag in opening.whole | opening.partial if devices[tag].neutral_follows}
+        return opened.union(*(self._sharing(tag) for tag in opening.neutrals))
 
     def _sharing(self, tag: str) -> set[str]:
         seen, stack = {tag}, [tag]
