@@ -54,7 +54,9 @@ def losses_by_walking(supply: Supply, opening: Opening) -> Losses:
 def _losses(
     supply: Supply, opening: Opening, of_whole_devices: Callable[[Supply, Opening], Lost]
 ) -> Losses:
-    if opening.splits:
+    if opening.splits or any(
+        tag in places.above_mixed for places in supply.redundancy for tag in opening.whole
+    ):
         return losses_by_conductor(supply, opening)
     lost = of_whole_devices(supply, opening)
     automatic, meeting = lost["automatic"], supply.legs_meeting
@@ -67,9 +69,23 @@ def losses_by_conductor(supply: Supply, opening: Opening) -> Losses:
     """Return the same conductor by conductor: for single poles too."""
     conductors = supply.conductors
     lost: Lost = {name: conductors.incomplete(name, opening) for name in supply.graphs}
-    within = conductors.around("automatic", opening)
+    # Through a load, voltage comes from parts that have nothing else to do with what is opened.
+    within = _with_legs(supply, conductors.around("automatic", opening))
     live = conductors.live("automatic", opening, within)
     return Losses(lost, frozenset(live).intersection(lost["automatic"]))
+
+
+def _with_legs(supply: Supply, nodes: frozenset[str]) -> frozenset[str]:
+    """Return nodes with all that hangs together with other legs of loads in them."""
+    parts, meeting = supply.parts["automatic"], supply.legs_meeting
+    found, rest = set(nodes), [zone for zone in nodes if zone in meeting]
+    while rest:
+        for leg in meeting[rest.pop()]:
+            if leg not in found:
+                more = parts.get(leg, frozenset((leg,)))
+                found |= more
+                rest += [zone for zone in more if zone in meeting]
+    return frozenset(found)
 
 
 def _by_trees(supply: Supply, opening: Opening) -> Lost:

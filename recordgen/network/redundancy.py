@@ -58,8 +58,9 @@ class Redundancy:
             if not self.tree.supplied(node):
                 continue
             inputs = self._inputs(node)
-            if len(inputs) > 1 and (groups := self._leaning(node)):
-                found.append(Place(node, inputs, self._above(node, inputs), groups))
+            if len(inputs) > 1:
+                above = self._above(node, inputs)
+                found.append(Place(node, inputs, above, self._leaning(node)))
         return tuple(found)
 
     @cached_property
@@ -127,6 +128,23 @@ class Redundancy:
             if place.node not in lost and self._has_lost_some(place, shut):
                 found.update(dict.fromkeys(place.groups))
         return found
+
+    @cached_property
+    def above_mixed(self) -> frozenset[str]:
+        """Everything above a zone that several ways feed, some of them with fewer conductors.
+
+        Two single-pole circuits that meet in a junction box are such ways: with one of them open
+        the zone is still reached, and has lost a conductor.
+        """
+        devices, zones = self.supply.network.devices, self.supply.network.zones
+        found: set[str] = set()
+        for place in self.places:
+            ways = [devices[way.device] for way in place.inputs if way.device]
+            joins = place.node in zones and any(not device.converts for device in ways)
+            circuits = (devices[node] for node in place.above if node in devices)
+            if joins and any(one.legs and one.legs != one.bus_legs for one in circuits):
+                found |= place.above
+        return frozenset(found)
 
     def _under(self, nodes: Collection[str]) -> tuple[Place, ...]:
         return tuple(

@@ -110,54 +110,31 @@
   }
 
   /** Return {lost, live}: for each graph the nodes that no longer have all they had, and the zones
-      among those lost in the automatic graph where something may be live all the same. */
+      among those lost in the automatic graph where something may be live all the same. Everything
+      is followed conductor by conductor: where whole devices open, that gives what walking gives. */
   function losses(supply, opening) {
-    // A device with fewer poles than conductors leaves some of them closed, which is not recorded.
-    if (opening.partial.size > 0) {
-      return lossesByConductor(supply, opening);
-    }
-    const lost = {};
-    for (const name of GRAPHS) {
-      lost[name] = missed(supply, name, opening);
-    }
-    if (someLegIsLeft(supply, lost.automatic)) {
-      return lossesByConductor(supply, opening);
-    }
-    return { lost, live: new Set() };
-  }
-
-  /** Return what the sources no longer reach past the open devices. */
-  function missed(supply, name, opening) {
-    const graph = supply.graphs[name];
-    const seen = new Set([ROOT, ...opening.whole]);
-    const stack = [ROOT];
-    while (stack.length > 0) {
-      for (const node of graph.after(stack.pop())) {
-        if (!seen.has(node)) {
-          seen.add(node);
-          stack.push(node);
-        }
-      }
-    }
-    // What no tree holds had no supply to lose.
-    return new Set([...supply.trees[name].parent.keys()].filter((node) => !seen.has(node)));
-  }
-
-  /** Say whether a load ties a conductor that is dead to one that is not. */
-  function someLegIsLeft(supply, lost) {
-    return [...supply.network.legsMeeting].some(
-      ([zone, legs]) => lost.has(zone) && [...legs].some((leg) => !lost.has(leg)),
-    );
-  }
-
-  function lossesByConductor(supply, opening) {
     const lost = {};
     for (const name of GRAPHS) {
       lost[name] = supply.conductors.incomplete(name, opening);
     }
-    const within = supply.around("automatic", opening.devices);
+    const within = withLegs(supply, supply.around("automatic", opening.devices));
     const live = supply.conductors.live("automatic", opening, within);
     return { lost, live: new Set([...live.keys()].filter((zone) => lost.automatic.has(zone))) };
+  }
+
+  /** Return nodes with all that hangs together with other legs of loads in them: through a load,
+      voltage comes from parts that have nothing else to do with what is opened. */
+  function withLegs(supply, nodes) {
+    const { legsMeeting } = supply.network;
+    for (const node of nodes) {
+      for (const leg of legsMeeting.get(node) ?? []) {
+        if (!nodes.has(leg)) {
+          nodes.add(leg); // a set goes on to what is added while one walks it
+          supply.around("automatic", [leg]).forEach((near) => nodes.add(near));
+        }
+      }
+    }
+    return nodes;
   }
 
   outage.Supply = Supply;
