@@ -94,8 +94,8 @@ WRONG: Mapping[str, tuple[str, str, str]] = {
     ),
     "leaves the legs of a load apart": (
         "supply",
-        "if (someLegIsLeft(supply, lost.automatic)) {",
-        "if (false) {",
+        "legsMeeting.get(node) ?? []",
+        "[]",
     ),
     "takes a device with too few poles for a whole one": (
         "data",
@@ -116,11 +116,6 @@ WRONG: Mapping[str, tuple[str, str, str]] = {
         "conductors",
         "opening.whole.has(device) || (!isWhole && this.waits(name, device, zone))",
         "opening.whole.has(device)",
-    ),
-    "looks beyond what hangs together": (
-        "supply",
-        "tree.supplied(near) && near !== ROOT",
-        "tree.supplied(near) || near !== ROOT",
     ),
     "runs the generator in the normal state": (
         "supply",
