@@ -110,8 +110,8 @@ def downstream_by_conductor(supply: Supply, hazard: Hazard, opened: Iterable[str
 def _answer(supply: Supply, hazard: Hazard, opening: Opening, found: Losses) -> Downstream:
     network, lost = supply.network, found.lost
     outcomes = outcomes_of_groups(supply, found)
-    floating = add_neutral_outcomes(supply, opening, outcomes, lost)
-    suffering = impaired(network, _lost_tags(supply, outcomes, lost["automatic"]))
+    floating, afloat = add_neutral_outcomes(supply, opening, outcomes, lost)
+    suffering = impaired(network, _lost_tags(supply, outcomes, lost["automatic"] | afloat))
     gone = [one.tag for one in suffering if one.tag in network.sources]
     for group in _weakened(supply, opening, found, gone):
         outcomes.setdefault(group, ("loses standby or redundancy", ()))

@@ -1,9 +1,11 @@
 """What an open neutral does to the loads that use it.
 
-A neutral passes devices whether they are open or closed, except those that switch it. Loads on a
-neutral that has lost its origin stand in series between the ungrounded conductors they hang on:
-some see too much voltage, some too little. Where they all hang on one conductor they go out, and
-the dead neutral stands at line voltage behind them.
+A neutral passes what is closed in the positions it is asked for, also when somebody opens it then:
+breakers leave it joined, ties and transfer switches open it with the rest. Beyond what stands open,
+a spare way to another panel, no neutral is counted on. Loads on a neutral that has lost its origin
+stand in series between the ungrounded conductors they hang on: some see too much voltage, some too
+little. Where they all hang on one conductor they go out, and the dead neutral stands at line
+voltage behind them.
 """
 
 from __future__ import annotations
@@ -55,18 +57,20 @@ class Neutrals:
     def _joined(self, device: Device) -> list[tuple[str, str]]:
         if device.kind == "transformer":
             return []
-        if device.neutral_follows:
-            return standing_ways(device, self.supply.positions)
-        first, *others = device.zones
-        return [(first, other) for other in others]
+        standing = standing_ways(device, self.supply.positions)
+        if device.kind == "transfer switch" and not device.neutral_follows:
+            # Recorded as solid: both sides, whichever it stands on.
+            first, *others = device.zones
+            return [(first, other) for other in others]
+        return standing
 
-    def _origins(self) -> list[str]:
+    def _origins(self, cut: Collection[str] = ()) -> list[str]:
         running = self.supply.normal.succ[ROOT]
         sources = (self.network.sources[tag] for tag in running)
         found = [zone for source in sources if source.neutral for zone in source.zones]
         for device in self.network.devices.values():
             zone = device.zone_at("load")
-            if device.makes_neutral and zone is not None:
+            if device.makes_neutral and zone is not None and device.tag not in cut:
                 found.append(zone)
         return found
 
@@ -125,8 +129,7 @@ class Neutrals:
             goes out, with its neutral at line voltage.
         """
         cut = self._cut(opening)
-        origins = self._origins()
-        lost = self._reached(origins, ()) - self._reached(origins, cut)
+        lost = self._reached(self._origins(), ()) - self._reached(self._origins(cut), cut)
         found: dict[Feed, bool] = {}
         while lost:
             island = self._reached([min(lost)], cut) & lost

@@ -101,10 +101,16 @@ def _carrying(supply: Supply, node: str, lost: set[str], dead: set[str]) -> tupl
 
 def add_neutral_outcomes(
     supply: Supply, opening: Opening, outcomes: Outcomes, lost: Lost
-) -> frozenset[str]:
-    """Add what an open neutral does; return the loads that it leaves at line voltage."""
+) -> tuple[frozenset[str], frozenset[str]]:
+    """Add what an open neutral does.
+
+    Returns
+    -------
+    tuple
+        The loads whose neutral it leaves at line voltage, and all zones of loads that it touches.
+    """
     if not opening.neutrals:
-        return frozenset()
+        return frozenset(), frozenset()
     afloat = supply.neutrals.afloat(opening, lost["automatic"])
     mixed = {(load, index) for (load, index, _), may in afloat.items() if may}
     had = supply.conductors.had("normal")
@@ -124,7 +130,7 @@ def add_neutral_outcomes(
         before = outcomes.get((load, index), ("unaffected", ()))
         if OUTCOMES.index(outcome) < OUTCOMES.index(before[0]):
             outcomes[load, index] = (outcome, ())
-    return frozenset(floating)
+    return frozenset(floating), frozenset(zone for _, _, zone in afloat)
 
 
 def outcome_of_load(load: NetworkLoad, outcomes: Outcomes) -> Outcome:

@@ -11,7 +11,11 @@ from recordgen.pages.known import Known
 
 
 def live_lines(
-    known: Known, opened: Collection[str], boxes: Iterable[str], own: Iterable[str]
+    known: Known,
+    opened: Collection[str],
+    boxes: Iterable[str],
+    own: Iterable[str],
+    neutrals: Iterable[str] = (),
 ) -> tuple[LiveLine, ...]:
     """Return what stays live in enclosures, and what shares a neutral with opened circuits.
 
@@ -24,6 +28,8 @@ def live_lines(
         Enclosures to look into.
     own : iterable of str
         Circuits that somebody opens: the others on their neutral are named.
+    neutrals : iterable of str
+        Devices at whose place the neutral is open.
     """
     find = LiveSources(known.portfolio.hazard, opened)
     found: dict[tuple[str, tuple[str, ...]], list[str]] = {}
@@ -47,6 +53,11 @@ def live_lines(
             if partner not in opened:
                 what = f"neutral shared with {local(partner)} carries its current"
                 lines.append(LiveLine(tag, what, ()))
+    for tag in neutrals:
+        shared = [local(partner) for partner in known.sharing_neutral(tag)]
+        whose = ", ".join([local(tag), *shared])
+        what = f"open neutral of {whose}: may stand at line voltage beyond the break"
+        lines.append(LiveLine(tag, what, ()))
     return tuple(lines)
 
 

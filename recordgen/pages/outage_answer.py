@@ -31,6 +31,8 @@ def outage_answer(
     boxes = [network.devices[tag].enclosure for tag in devices]
     subjects = [*devices, *boxes, *found.unknown_loads, *(line.tag for line in loads)]
     buildings = {building_of(tag) for tag in devices}
+    own = [tag for tag in devices if tag in opening.whole or tag in opening.partial]
+    neutrals = [tag for tag in devices if tag in opening.neutrals]
     return DownstreamAnswer(
         opened=tuple(known.opened_line(tag) for tag in found.opened),
         positions=positions,
@@ -39,7 +41,7 @@ def outage_answer(
         nowhere=tuple(
             tag for building, tags in known.nowhere.items() if building in buildings for tag in tags
         ),
-        still_live=live_lines(known, opening.whole, boxes, devices),
+        still_live=live_lines(known, opening.whole, boxes, own, neutrals),
         notify=_notify(known, devices, loads),
         stops=known.stops(subjects),
         tied=tuple(known.device_line(tag) for tag in found.tied),

@@ -54,7 +54,7 @@ def live_text(lines: Iterable[LiveLine], home: str) -> Iterator[str]:
     found = False
     for line in lines:
         found = True
-        source = f", from {listed(line.sources, home)}" if line.sources else ""
+        source = f", at least from {listed(line.sources, home)}" if line.sources else ""
         yield from wrap(f"{name(line.enclosure, home)}: {line.what}{source}", "  ", "    ")
     if not found:
         yield "  nothing recorded in the same enclosures"

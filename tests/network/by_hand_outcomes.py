@@ -146,6 +146,18 @@ class House(Supply):
     def _neutral_before(self) -> dict[str, set[str]]:
         return {state: self.neutral(state, NOTHING, had)[0] for state, had in self.had.items()}
 
+    def _afloat(self, zone: str, after: After) -> bool:
+        """Return whether a load in a zone has lost its neutral."""
+        return any(
+            self._dead_neutral(load, point, "normal", after) is not None
+            for load, groups in self.groups.items()
+            for group in groups
+            for point in group
+            if self.zones[point] == zone
+            and self.had["normal"][zone]
+            and self._whole(zone, "automatic", after)
+        )
+
     def _uses_neutral(self, load: str, zone: str) -> bool:
         """Return whether a load uses the neutral of a zone: unless something says that it does not.
 
@@ -240,6 +252,8 @@ class House(Supply):
         for tag, point in things.items():
             had = self.had["automatic"][self.zones[point]]
             if had and not after.sure["automatic"][self.zones[point]] >= had:
+                lost.add(tag)
+            if self._afloat(self.zones[point], after):
                 lost.add(tag)
         leaning = {
             tag: several(record.get("depends_on"))

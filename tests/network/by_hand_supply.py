@@ -277,7 +277,11 @@ class Supply(Points):
         for tag, switch in self.switches.items():
             if tag in cut or switch.kind == "transformer":
                 continue
+            if not switch.closed and switch.kind not in ("bus tie", "transfer switch"):
+                continue  # no neutral is counted on beyond what stands open
             pairs = switch.pairs
+            if switch.one_way and switch.kind != "transfer switch":
+                pairs = [pair for pair in pairs if pair[0].endswith("/line")]
             if switch.kind == "transfer switch":
                 pairs = self._closed_side(tag, state, opened, sure)
             if switch.kind == "bus tie":

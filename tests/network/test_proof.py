@@ -1,4 +1,4 @@
-"""For every source a way that it would take, and the lock that breaks it; and nothing beside.
+"""For every source each lock that it meets, with a way that it would take; and nothing beside.
 
 Worked cases, and properties on random networks. What stands on a way at all is held against
 another library's maximum flow.
@@ -63,41 +63,50 @@ loads:
 """
 
 
-def told(found: Portfolio, answer: Isolation) -> dict[str, tuple[list[str], str | None]]:
-    """Return source → the devices on its way, and the lock that breaks it."""
+def told(found: Portfolio, answer: Isolation) -> dict[tuple[str, str | None], list[str]]:
+    """Return source and lock that it meets → the devices on its way, none told twice."""
 
     def short(tag: str) -> str:
         return tag.removeprefix("home:")
 
-    return {
-        short(line.source): (
-            [short(node) for node in line.way if node in found.network.devices],
-            line.broken_by and short(line.broken_by),
-        )
+    rows = {
+        (short(line.source), line.broken_by and short(line.broken_by)): [
+            short(node) for node in line.way if node in found.network.devices
+        ]
         for line in answer.proof
     }
+    assert len(rows) == len(answer.proof)
+    return rows
 
 
 def test_two_utilities_a_generator_and_an_array(tmp_path: Path) -> None:
     found = portfolio(tmp_path, SOURCES)
     assert told(found, isolation(found, "FAN")) == {
-        "UTIL-A": (["A/main", "A/1", "ATS", "E/1"], "A/1"),
-        "UTIL-B": (["B/main", "B/1"], "B/1"),
-        "GEN": (["G/1", "ATS", "E/1"], "G/1"),
-        "PV": (["A/2", "A/1", "ATS", "E/1"], "A/1"),
+        ("UTIL-A", "A/1"): ["A/main", "A/1", "ATS", "E/1"],
+        ("UTIL-B", "B/1"): ["B/main", "B/1"],
+        ("GEN", "G/1"): ["G/1", "ATS", "E/1"],
+        ("PV", "A/1"): ["A/2", "A/1", "ATS", "E/1"],
     }
     # E is no way for the second utility: the cords of the fan do not meet.
-    assert set(told(found, isolation(found, "E"))) == {"UTIL-A", "GEN", "PV"}
+    from_where = {source for source, _ in told(found, isolation(found, "E"))}
+    assert from_where == {"UTIL-A", "GEN", "PV"}
     # The generator comes backwards through the transfer switch.
-    assert told(found, isolation(found, "LAMP"))["GEN"] == (["G/1", "ATS", "A/1", "A/3"], "A/3")
+    rows = told(found, isolation(found, "LAMP"))
+    assert rows["GEN", "A/3"] == ["G/1", "ATS", "A/1", "A/3"]
 
 
-def test_the_lock_nearest_to_the_target_is_the_one_that_breaks_it(tmp_path: Path) -> None:
+def test_every_lock_that_a_source_meets_is_told(tmp_path: Path) -> None:
     found = portfolio(tmp_path, SOURCES)
     target = target_of(found.network, "home:A/1", "home:A/3")
-    proof = told(found, isolate(found.hazard, target))
-    # A/1, A/3 and G/1 are locked. GEN is stopped before it passes the transfer switch.
-    assert proof["GEN"] == (["G/1", "ATS"], "G/1")
+    # A/1, A/3 and G/1 are locked. GEN is stopped before it passes the transfer switch; what feeds
+    # A's bus meets both of A's.
+    assert told(found, isolate(found.hazard, target)) == {
+        ("GEN", "G/1"): ["G/1", "ATS"],
+        ("UTIL-A", "A/1"): ["A/main", "A/1"],
+        ("UTIL-A", "A/3"): ["A/main", "A/3"],
+        ("PV", "A/1"): ["A/2", "A/1"],
+        ("PV", "A/3"): ["A/2", "A/3"],
+    }
 
 
 def test_what_nothing_breaks_comes_first_and_says_so(tmp_path: Path) -> None:
@@ -105,9 +114,9 @@ def test_what_nothing_breaks_comes_first_and_says_so(tmp_path: Path) -> None:
     answer = isolation(found, "A")
     # A's main and A/2 are in A itself: the utility at its terminals, the array at A/2's.
     assert told(found, answer) == {
-        "UTIL-A": ([], None),
-        "PV": ([], None),
-        "GEN": (["G/1", "ATS"], "G/1"),
+        ("UTIL-A", None): [],
+        ("PV", None): [],
+        ("GEN", "G/1"): ["G/1", "ATS"],
     }
     assert [line.broken_by for line in answer.proof] == [None, None, "home:G/1"]
     assert answer.verdict == "no"
@@ -173,7 +182,7 @@ def proof_holds(records: Records) -> None:
         together = walk(ends, points.conductors(()))
         leading = {f"home:{s}" for s, (point, _) in points.sources.items() if point in together}
         assert {line.source for line in answer.proof} == leading == set(answer.sources)
-        assert len(answer.proof) == len(leading)
+        assert len({(line.source, line.broken_by) for line in answer.proof}) == len(answer.proof)
         beyond = walk(ends, points.conductors({d.removeprefix("home:") for d in locked}))
         for line in answer.proof:
             assert line.way[0] == line.source
@@ -182,9 +191,19 @@ def proof_holds(records: Records) -> None:
             assert len(set(line.way)) == len(line.way)
             assert all(graph.has_edge(*step) for step in zip(line.way, line.way[1:], strict=False))
             passed = [node for node in line.way if node in locked]
-            assert line.broken_by == (passed[-1] if passed else None)
+            assert passed == ([line.broken_by] if line.broken_by else [])
             gets_in = points.sources[line.source.removeprefix("home:")][0] in beyond
             assert gets_in == (line.broken_by is None), (tag, line)
+        # A source meets a lock where it would get in if that one alone were closed again.
+        for lock in locked:
+            others = {d.removeprefix("home:") for d in locked - {lock}}
+            reached = walk(ends, points.conductors(others))
+            meets = {line.source for line in answer.proof if line.broken_by == lock}
+            assert meets == {
+                f"home:{source}"
+                for source, (point, _) in points.sources.items()
+                if point in reached and point not in beyond
+            }, (tag, lock)
 
 
 @SOME

@@ -281,7 +281,7 @@
       }
       const items = lines.map(({ enclosure, what, sources }) => {
         const names = sources.map((source) => this.name(source)).join(", ");
-        const from = names === "" ? "" : `, from ${names}`;
+        const from = names === "" ? "" : `, at least from ${names}`;
         return element("li", {}, element("strong", {}, this.name(enclosure)), `: ${what}${from}`);
       });
       return element("ul", {}, items);
