@@ -149,6 +149,40 @@ panels:
     assert outcomes(found, "P1/1/N") == {"LENDS": ABNORMAL, "BORROWS": ABNORMAL}
 
 
+BEHIND = """
+sources: {UTIL: {kind: utility, system: 480Y/277}}
+panels:
+  MSB:
+    {kind: switchboard, system: 480Y/277, main: lugs, fed_from: UTIL, circuits: {1: {}, 2: {}}}
+  LP:
+    kind: panelboard
+    system: 208Y/120
+    main: 100 A
+    fed_from: T
+    circuits:
+      1: {loads: {ON-A: {kind: lighting}}}
+      3: {loads: {ON-B: {kind: lighting}}}
+      7-9-11: {device: {rating: 60 A, poles: 3}, normal: open, loads: none}
+  Q: {kind: panelboard, system: 208Y/120, main: 100 A, fed_from: T-2,
+    temporary_feeds: [{fed_from: LP/7-9-11, since: 2026-11-01}]}
+equipment:
+  T: {kind: transformer, fed_from: MSB/1, primary: 480Y/277, secondary: 208Y/120}
+  T-2: {kind: transformer, fed_from: MSB/2, primary: 480Y/277, secondary: 208Y/120}
+"""
+
+
+def test_a_neutral_that_comes_loose_at_its_transformer(tmp_path: Path) -> None:
+    """It starts there: everything from phase to neutral behind it floats."""
+    found = portfolio(tmp_path, BEHIND)
+    assert outcomes(found, "T/N") == {"ON-A": ABNORMAL, "ON-B": ABNORMAL}
+
+
+def test_no_neutral_is_counted_on_beyond_what_stands_open(tmp_path: Path) -> None:
+    """The spare way to Q may have a neutral or not; it is no answer for LP's own."""
+    found = portfolio(tmp_path, BEHIND)
+    assert outcomes(found, "LP/main/N") == {"ON-A": ABNORMAL, "ON-B": ABNORMAL}
+
+
 # Where several ways meet.
 
 
