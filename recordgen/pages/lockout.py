@@ -10,7 +10,7 @@ from recordgen.network.model import building_of, local
 from recordgen.pages import paths
 from recordgen.pages.answer_values import DeviceLine
 from recordgen.pages.describe import Fact, facts
-from recordgen.pages.lockout_values import IsolationAnswer
+from recordgen.pages.lockout_values import IsolationAnswer, ProofLine
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.shortened import Shortened, shortened
 from recordgen.pages.view import View
@@ -41,9 +41,9 @@ _FULL = 12
 
 @dataclass(frozen=True)
 class FarSources:
-    """Sources told in one line, and the lock that stops them; None where nothing does."""
+    """Sources told in one line, and every lock that they meet; none where nothing stops them."""
 
-    lock: str | None
+    locks: tuple[str, ...]
     sources: tuple[str, ...]
 
 
@@ -101,7 +101,7 @@ def _page(view: View, tag: str) -> Page:
         contents=[
             Heading(1, "top", title),
             Heading(2, "locks", "Open, lock and tag"),
-            Heading(2, "proof", "Every source, and the lock that stops it"),
+            Heading(2, "proof", "Every source, and each lock that it meets"),
             Heading(2, "live", "Stays live nearby"),
             Heading(2, "darkens", "What these locks darken"),
             Heading(2, "steps", "Steps"),
@@ -119,7 +119,7 @@ def _page(view: View, tag: str) -> Page:
             "where": record,
             "reasons": shortened(answer.reasons, len(answer.reasons), _LISTED),
             "ways": shortened(answer.ways, len(answer.ways), _LISTED),
-            "proof": shortened(answer.proof, len(answer.proof), _LISTED).items,
+            "proof": _near(answer),
             "far": _far(answer),
             "passed": shortened(answer.passed, len(answer.passed), _LISTED),
             "elsewhere": shortened(answer.elsewhere, len(answer.elsewhere), _LISTED),
@@ -137,13 +137,26 @@ def _page(view: View, tag: str) -> Page:
     )
 
 
+def _near(answer: IsolationAnswer) -> tuple[ProofLine, ...]:
+    """Return the rows of the nearest sources, each source with every lock that it meets."""
+    sources = dict.fromkeys(line.source for line in answer.proof)
+    shown = set(shortened(sources, len(sources), _LISTED).items)
+    return tuple(line for line in answer.proof if line.source in shown)
+
+
 def _far(answer: IsolationAnswer) -> tuple[FarSources, ...]:
-    """Return the sources whose ways are not shown, by the lock that stops them; none left out."""
-    shown = len(shortened(answer.proof, len(answer.proof), _LISTED).items)
-    found: dict[str | None, list[str]] = {}
-    for line in answer.proof[shown:]:
-        found.setdefault(line.broken_by, []).append(line.source)
-    return tuple(FarSources(lock, tuple(sources)) for lock, sources in found.items())
+    """Return the sources whose ways are not shown, by the locks that they meet; none left out."""
+    shown = {line.source for line in _near(answer)}
+    order = {point.device.tag: number for number, point in enumerate(answer.points)}
+    met: dict[str, list[str]] = {}
+    for line in answer.proof:
+        if line.source not in shown:
+            locks = met.setdefault(line.source, [])
+            locks += [line.broken_by] if line.broken_by else []
+    found: dict[tuple[str, ...], list[str]] = {}
+    for source, locks in met.items():
+        found.setdefault(tuple(sorted(locks, key=order.__getitem__)), []).append(source)
+    return tuple(FarSources(locks, tuple(sources)) for locks, sources in found.items())
 
 
 def _fewest(answer: IsolationAnswer) -> FewerLocks | None:

@@ -10,6 +10,7 @@ from recordgen.pages.answer_values import DownstreamAnswer
 from recordgen.pages.dead_test import points_to_test
 from recordgen.pages.known import Known
 from recordgen.pages.live import live_lines
+from recordgen.pages.lock_remarks import lock_hardware, lock_notes, notes_on
 from recordgen.pages.lockout_facts import LockoutFacts, goes_dark
 from recordgen.pages.lockout_values import Fewest, IsolationAnswer, LockLine, ProofLine
 from recordgen.pages.locks_in_force import locks_on
@@ -51,6 +52,7 @@ def lockout_answer(known: Known, facts: LockoutFacts, tags: Iterable[str]) -> Is
         still_live=live_lines(known, locks, boxes, ()),
         stored_energy=tuple(_stored_energy(facts, found, dark)),
         passed=tuple(_passed(known, found)),
+        remarks=tuple(dict.fromkeys(note for tag in target.tags for note in notes_on(known, tag))),
         notes=tuple(_not_looked_for(known, [*target.tags, *circuits])),
         stops=known.stops([*subjects, *(line.tag for line in dark.loads)]),
         doubts=known.stops([*target.tags, *locks, *circuits]),
@@ -64,6 +66,8 @@ def _lock_line(known: Known, facts: LockoutFacts, point: LockPoint) -> LockLine:
         way=known.devices_on(point.way),
         because=_because(known, point),
         in_force="; ".join(text for _, text in locks_on(facts.in_force, [point.device])),
+        hardware=lock_hardware(known, point.device),
+        notes=lock_notes(known, point.device),
     )
 
 

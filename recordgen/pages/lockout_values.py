@@ -16,7 +16,8 @@ class LockLine:
     """One device to open and lock; texts are empty where there is nothing to say.
 
     `way` is a way from a source that this lock breaks; `because` tells of a shared neutral that
-    makes the lock necessary; `in_force` of a lock that hangs there now.
+    makes the lock necessary; `in_force` of a lock that hangs there now. `hardware` is what locks it
+    open, or that this is not recorded; `notes` are (full tag of what it is about, text).
     """
 
     device: DeviceLine
@@ -24,11 +25,13 @@ class LockLine:
     way: tuple[str, ...]
     because: str
     in_force: str
+    hardware: str
+    notes: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
 class ProofLine:
-    """One source, a way that it would take to the target, and the lock that breaks it.
+    """One source, one lock that it meets, and the way that it would take past that lock alone.
 
     `broken_by` is None where nothing breaks it.
     """
@@ -102,7 +105,8 @@ class IsolationAnswer:
     they are none; `elsewhere` are devices on a way that stand in another than their normal
     position, and in which; `crossing` is what passes through an enclosure of the target without
     belonging to it: (enclosure, text); `in_force` are locks that hang on the target now: (tag,
-    text); `notes` say what nobody has recorded as looked for; `stops` touch anything on the sheet,
+    text); `remarks` are notes recorded of the target: (full tag of what they are about, text);
+    `notes` say what nobody has recorded as looked for; `stops` touch anything on the sheet,
     and `doubts` are those among them that touch the target, its circuits or its locks.
     """
 
@@ -120,6 +124,7 @@ class IsolationAnswer:
     still_live: tuple[LiveLine, ...]
     stored_energy: tuple[tuple[str, StoredEnergy], ...]
     passed: tuple[tuple[str, str], ...]
+    remarks: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     stops: tuple[Problem, ...]
     doubts: tuple[Problem, ...]

@@ -32,6 +32,8 @@ def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     yield from wrap(f"To make {listed(target.tags, home)} dead ({target.kind})", "", "  ")
     yield from wrap(VERDICTS[answer.verdict], "  ")
     yield from _list((f"! {reason}" for reason in answer.reasons), len(answer.reasons))
+    for tag, text in answer.remarks:
+        yield from wrap(f"Note on {name(tag, home)}: {text}", "  ", "    ")
     for tag, text in answer.in_force:
         yield from wrap(f"A lock hangs there now: {name(tag, home)}, {text}", "  ", "    ")
     yield from heading("Open, lock and tag, in this order")
@@ -68,6 +70,9 @@ def _point(number: int, point: LockLine, home: str) -> Iterator[str]:
         yield f"     stands {point.device.present} now"
     if point.in_force:
         yield from wrap(f"a lock hangs there now: {point.in_force}", "     ", "       ")
+    yield from wrap(f"lock hardware: {point.hardware}", "     ", "       ")
+    for whose, note in point.notes:
+        yield from wrap(f"note on {name(whose, home)}: {note}", "     ", "       ")
     if point.because:
         yield from wrap(f"{name(point.device.tag, home)}: {point.because}", "     ", "       ")
     way = " → ".join(name(node, home) for node in point.way)
@@ -75,11 +80,14 @@ def _point(number: int, point: LockLine, home: str) -> Iterator[str]:
 
 
 def _proof(answer: IsolationAnswer, home: str) -> Iterator[str]:
-    yield from heading("Every source, and the lock that stops it")
+    yield from heading("Every source, and each lock that it meets")
+    if answer.proof:
+        several = "a source that meets several locks needs each of them"
+        yield from wrap(several, "  ")
     for line in answer.proof:
         end = name(line.broken_by, home) if line.broken_by else "NOTHING"
         source = f"{name(line.source, home)}, {line.what}"
-        yield from wrap(f"{source}: stopped by {end}", "  ", "    ")
+        yield from wrap(f"{source}: meets {end}", "  ", "    ")
         yield from wrap(" → ".join(name(node, home) for node in line.way), "      ", "        ")
     if not answer.proof:
         yield "  no source is recorded on any way to it"
@@ -147,6 +155,13 @@ def isolation_json(answer: IsolationAnswer) -> dict[str, object]:
         "reasons": [*answer.reasons],
         "ways": {point.device.tag: [*point.way] for point in answer.points},
         "because": {p.device.tag: p.because for p in answer.points if p.because},
+        "lock_hardware": {point.device.tag: point.hardware for point in answer.points},
+        "lock_notes": {
+            point.device.tag: [{"of": whose, "note": note} for whose, note in point.notes]
+            for point in answer.points
+            if point.notes
+        },
+        "notes": [{"of": whose, "note": note} for whose, note in answer.remarks],
         "unbroken": [[*way] for way in answer.ways],
         "passed": [{"device": device, "why": why} for device, why in answer.passed],
         "acts_by_itself": [

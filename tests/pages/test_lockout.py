@@ -32,6 +32,11 @@ def proof_rows(page: Element) -> list[list[str]]:
     return [[cell.text for cell in row.all("th", "td")] for row in rows[1:]]
 
 
+def proof_ways(page: Element) -> dict[tuple[str, str], str]:
+    """Return source and lock → way, as read."""
+    return {(source.split()[0], lock): way for source, lock, way in proof_rows(page)}
+
+
 def steps(page: Element, number: int = 0) -> list[tuple[str, list[str]]]:
     """Return the steps of one of the lists in order: text and details."""
     lists = [e for e in section(page, "steps") if e.name == "ol"]
@@ -60,7 +65,10 @@ def test_every_sheet_tells_every_source_and_what_stops_it(
         tag = path.replace("/lockout/", ":").removesuffix(".html")
         answer = isolate(demo.hazard, target_of(demo.network, tag))
         rows = proof_rows(document(path))
-        assert len(rows) == len(answer.sources), path
+        # No more than nine sources, so that none is told in short.
+        assert len(answer.sources) <= 9
+        assert len({row[0].split()[0] for row in rows}) == len(answer.sources), path
+        assert len({(row[0].split()[0], row[1]) for row in rows}) == len(rows) == len(answer.proof)
         names = {*map(local, answer.sources), *answer.sources}
         locks = {name for p in answer.points for name in (p.device, local(p.device))}
         for source, lock, way in rows:
@@ -76,14 +84,31 @@ def test_every_sheet_tells_every_source_and_what_stops_it(
 
 def test_the_proof_of_a_panel_between_four_sources(document: Document) -> None:
     """EHP hangs on ATS-LS: MSB/5 and EDP/1 are locked on its two sides, CP-1/main for the UPS."""
-    rows = {
-        source.split()[0]: (lock, way)
-        for source, lock, way in proof_rows(sheet(document, "clinic:EHP"))
-    }
-    assert rows["UTIL-1"] == ("MSB/5", "UTIL-1 → MSB/main → MSB/5 → ATS-LS")
-    assert rows["PV-1"] == ("MSB/5", "PV-1 → DS-PV → MSB/9 → MSB/5 → ATS-LS")
-    assert rows["GEN-1"] == ("EDP/1", "GEN-1 → DS-GEN → EDP/1 → ATS-LS")
-    assert rows["UPS-1/battery"][0] == "CP-1/main"
+    rows = proof_ways(sheet(document, "clinic:EHP"))
+    assert rows["UTIL-1", "MSB/5"] == "UTIL-1 → MSB/main → MSB/5 → ATS-LS"
+    assert rows["PV-1", "MSB/5"] == "PV-1 → DS-PV → MSB/9 → MSB/5 → ATS-LS"
+    assert rows["GEN-1", "EDP/1"] == "GEN-1 → DS-GEN → EDP/1 → ATS-LS"
+    # The other transfer switch joins the two sides: each meets both locks.
+    assert rows["UTIL-1", "EDP/1"] == "UTIL-1 → MSB/main → MSB/6 → ATS-EQ → EDP/2 → EDP/1 → ATS-LS"
+    assert {lock for source, lock in rows if source == "UPS-1/battery"} == {"CP-1/main"}
+
+
+@pytest.mark.parametrize(
+    ("tag", "source", "locks"),
+    [
+        # By its own feeder, which stands open now, and by the temporary cable from LP-1.
+        ("EQ-1", "UTIL-1", {"EQH/13-15-17", "LP-1/38-40-42"}),
+        # By the drive, and by the control circuit from EQ-1.
+        ("AHU-2", "UTIL-1", {"AHU-2/disconnect", "EQ-1/7"}),
+        # By its own breaker, and by the other leg over the neutral.
+        ("LP-1/14", "UTIL-1", {"LP-1/14", "LP-1/16"}),
+    ],
+)
+def test_a_source_that_comes_in_several_ways_meets_every_lock(
+    document: Document, tag: str, source: str, locks: set[str]
+) -> None:
+    rows = proof_ways(sheet(document, f"clinic:{tag}"))
+    assert {lock for row, lock in rows if row == source} == locks
 
 
 # A campus where thirty arrays feed one bus, and one where nothing can be locked.
@@ -192,6 +217,61 @@ def test_what_passes_through_is_told_by_name(document: Document) -> None:
     text = " ".join(e.text for e in section(sheet(document, "clinic:G-1"), "locks"))
     assert "Passes through without belonging to it: MSB/4 (Transformer T-2 for LP-2)" in text
     assert "MSB/9 (Photovoltaic inverter, backfed)" in text
+
+
+# What it takes to put a lock on.
+
+
+def test_lock_hardware_and_notes_stand_under_the_lock(document: Document) -> None:
+    def locks(tag: str) -> list[str]:
+        return [li.text for li in sheet(document, tag).one("rg-locks").all("li")]
+
+    # Recorded for the whole panel.
+    (first, *_) = locks("clinic:LP-1/14")
+    hardware = "snap-on lock for single poles; two-pole bracket in the same box"
+    assert f"Lock hardware: {hardware}" in first
+    # Neither the disconnect nor anything around it says; its note does not get lost.
+    (first,) = locks("clinic:FP-1")
+    assert "Lock hardware: not recorded" in first
+    assert "Note on DS-FP: Tapped ahead of the main: opening MSB main does NOT kill it." in first
+
+
+WITH_NOTES = """
+sources: {UTIL: {kind: utility}}
+panels:
+  P:
+    kind: panelboard
+    lockable: yes
+    lock_hardware: clip in the box
+    main: {rating: 100 A, lock_hardware: hasp}
+    fed_from: UTIL
+    notes: door sticks
+    circuits:
+      1: {device: 20 A, loads: {LAMP: {kind: lighting, notes: hot}}, notes: second handle from top}
+      2: {device: {rating: 20 A, lock_hardware: red clip, lockable: no}}
+loads:
+  FAN:
+    kind: fan
+    fed_from: P/2
+    notes: belt guard off
+    local_disconnect: {lockable: yes, notes: behind the duct}
+"""
+
+
+def test_every_note_around_a_lock_is_told(tmp_path: Path) -> None:
+    answers = Answers(portfolio(tmp_path, WITH_NOTES))
+    (lock,) = answers.isolation("home:LAMP").points
+    assert lock.device.tag == "home:P/1"
+    assert lock.hardware == "clip in the box"
+    assert lock.notes == (("home:P/1", "second handle from top"), ("home:P", "door sticks"))
+    assert answers.isolation("home:LAMP").remarks == (("home:LAMP", "hot"),)
+    (lock,) = answers.isolation("home:FAN").points
+    assert lock.device.tag == "home:FAN/disconnect"
+    assert lock.hardware == "not recorded"
+    fan = (("home:FAN/disconnect", "behind the duct"), ("home:FAN", "belt guard off"))
+    assert lock.notes == fan
+    (lock,) = answers.isolation("home:P/2").points
+    assert (lock.device.tag, lock.hardware) == ("home:P/main", "hasp")
 
 
 # Fewer locks, for planning.
