@@ -10,6 +10,8 @@ from recordgen.network.model import building_of, local
 from recordgen.pages import paths
 from recordgen.pages.answer_values import DeviceLine
 from recordgen.pages.describe import Fact, facts
+from recordgen.pages.energy_facts import energy_facts
+from recordgen.pages.lock_remarks import circuit_of
 from recordgen.pages.lockout_values import IsolationAnswer, ProofLine
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.shortened import Shortened, shortened
@@ -35,8 +37,6 @@ _ANSWER: dict[Verdict, str] = {
 
 _LISTED = 8
 """How many of a long list a sheet shows; the rest is counted."""
-_FULL = 12
-"""Of how many things a sheet tells everything about their stored energy; the rest is named."""
 
 
 @dataclass(frozen=True)
@@ -124,9 +124,8 @@ def _page(view: View, tag: str) -> Page:
             "passed": shortened(answer.passed, len(answer.passed), _LISTED),
             "elsewhere": shortened(answer.elsewhere, len(answer.elsewhere), _LISTED),
             "fewest": _fewest(answer),
-            "energies": _energies(answer, _FULL),
-            "more_energies": _energies(answer, 0)[_FULL:],
-            "label": _label(record),
+            "energies": _energies(answer),
+            "label": _label(view, tag, record),
             "not_to_ground": UNGROUNDED if _tests_phase_to_phase(view, tag) else "",
             "steps": lock_steps(answer),
             "restore": restore_steps(answer),
@@ -167,10 +166,9 @@ def _fewest(answer: IsolationAnswer) -> FewerLocks | None:
     return FewerLocks(found.devices, found.count, more, FEWEST)
 
 
-def _energies(answer: IsolationAnswer, limit: int) -> tuple[Energy, ...]:
-    """Return what stores energy, in order; all of it if `limit` is 0."""
-    stored = answer.stored_energy[: limit or None]
-    return tuple(Energy(owner, facts(energy)) for owner, energy in stored)
+def _energies(answer: IsolationAnswer) -> tuple[Energy, ...]:
+    """Return what stores energy, in order; none is left out, however many there are."""
+    return tuple(Energy(owner, energy_facts(energy)) for owner, energy in answer.stored_energy)
 
 
 def _places(answer: IsolationAnswer) -> str:
@@ -195,9 +193,14 @@ def _own_disconnect(view: View, tag: str, answer: IsolationAnswer) -> str | None
     return device if device in view.network.devices and not locked else None
 
 
-def _label(record: Placed | None) -> tuple[Fact, ...]:
-    """Return the arc-flash and shock label data recorded for a thing; a circuit has its panel's."""
-    label: ArcFlashLabel | None = getattr(record, "arc_flash", None)
+def _label(view: View, tag: str, record: Placed | None) -> tuple[Fact, ...]:
+    """Return the arc-flash and shock label data recorded for a thing.
+
+    A circuit that has none has its panel's.
+    """
+    circuit = circuit_of(view.answers, tag)
+    own = circuit.arc_flash if circuit is not None else None
+    label: ArcFlashLabel | None = own or getattr(record, "arc_flash", None)
     return facts(label) if label is not None else ()
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from recordgen.network.model import building_of, local
 from recordgen.pages.answer_values import DeviceLine, Notice
+from recordgen.pages.energy_facts import energy_facts
 from recordgen.pages.lockout_values import IsolationAnswer, WorkStep
 from recordgen.pages.shortened import shortened
 from recordgen.pages.wording import LOCK_STEPS, RESTORE_STEPS, RestoreName, StepName
@@ -67,9 +68,11 @@ def _cut(texts: Sequence[str], apart: str = "") -> list[str]:
 
 
 def _people(notify: Iterable[Notice]) -> list[str]:
-    # When each wants to know stands in the list of whom to tell.
-    found = [f"{notice.role}{f', {notice.phone}' if notice.phone else ''}" for notice in notify]
-    return ["; ".join(dict.fromkeys(found)) or "whom to tell: not recorded"]
+    found = [
+        f"{notice.role}{f', {notice.phone}' if notice.phone else ''}: {notice.when}"
+        for notice in notify
+    ]
+    return [*dict.fromkeys(found)] or ["whom to tell: not recorded"]
 
 
 def _acting(answer: IsolationAnswer, name: Name) -> list[str]:
@@ -107,8 +110,9 @@ def _where(device: DeviceLine) -> str:
 
 
 def _stored(answer: IsolationAnswer, name: Name) -> list[str]:
-    lines = []
-    for tag, energy in answer.stored_energy:
-        wait = energy.wait_min.written if energy.wait_min is not None else "not recorded"
-        lines.append(f"{name(tag)}: {energy.what or energy.kind}, wait {wait}")
-    return _cut(lines) or ["none is recorded"]
+    # Never cut: what is left out here may kill after every lock is on.
+    return [
+        f"{name(tag)}: {', '.join(f'{fact.label.lower()} {fact.text}' for fact in facts)}"
+        for tag, energy in answer.stored_energy
+        for facts in [energy_facts(energy)]
+    ] or ["none is recorded"]

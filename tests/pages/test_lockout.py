@@ -380,7 +380,55 @@ def test_no_circuit_of_a_panel_is_left_out_of_the_test(demo: Portfolio, document
 
 def test_who_is_told_and_what_is_released(document: Document) -> None:
     page = sheet(document, "clinic:VFD-AHU2")
-    (told,) = details(page, "Tell everyone")
-    assert "charge nurse of the operating rooms, ext. 2140" in told
+    told = details(page, "Tell everyone")
+    assert any(line.startswith("charge nurse of the operating rooms, ext. 2140: ") for line in told)
+    assert any(
+        line.startswith("fire alarm monitoring desk, ext. 2990: ") and "LS-1 or LSH" in line
+        for line in told
+    )
     released = details(page, "Release stored energy")
     assert any("VFD-AHU2" in line and "wait 5 min" in line for line in released)
+
+
+def test_stored_energy_is_told_in_full(document: Document) -> None:
+    # The door seal of the sterilizer has neither a wait nor a check recorded.
+    page = sheet(document, "clinic:STER-1")
+    released = details(page, "Release stored energy")
+    assert (
+        "STER-1: kind pneumatic, what door seal air, discharge bleed at the regulator, "
+        "wait not recorded, verify not recorded"
+    ) in released
+    (box,) = (e.text for e in page.of_class("rg-warning") if "door seal air" in e.text)
+    assert "Wait not recorded" in box
+    assert "Verify not recorded" in box
+
+
+def test_no_stored_energy_is_cut_however_much_there_is(tmp_path: Path) -> None:
+    lamps = ", ".join(
+        f"L{n}: {{kind: lighting, stored_energy: {{kind: capacitor, wait: {n + 1} min}}}}"
+        for n in range(30)
+    )
+    text = f"""
+sources: {{UTIL: {{kind: utility}}}}
+panels:
+  P:
+    kind: panelboard
+    lockable: yes
+    main: 100 A
+    fed_from: UTIL
+    circuits: {{1: {{device: 20 A, loads: {{{lamps}}}}}}}
+"""
+    found = portfolio(tmp_path, text)
+    (page,) = (p for p in lockout.pages(View(found)) if p.path == "home/lockout/P/1.html")
+    boxes = " ".join(e.text for e in read(page.html).of_class("rg-warning"))
+    released = details(read(page.html), "Release stored energy")
+    assert len(released) == 30
+    for n in range(30):
+        assert f"Wait {n + 1} min" in boxes
+
+
+def test_a_missing_label_says_so(document: Document) -> None:
+    text = " ".join(e.text for e in section(sheet(document, "clinic:FP-1"), "label"))
+    assert text == "not recorded"
+    # A circuit has the label of its panel.
+    assert "Incident energy 1.1 cal/cm2" in sheet(document, "clinic:LP-1/14").text
