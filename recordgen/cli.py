@@ -19,11 +19,13 @@ from recordgen.as_of import as_of_date
 from recordgen.network.lookup import NotFound, find_building, find_opening, find_target
 from recordgen.network.model import Network
 from recordgen.pages.answers import Answers
+from recordgen.pages.handle_ties import partners_unknown
+from recordgen.pages.locks_in_force import locks_in_force
 from recordgen.pages.notice_answer import outage_notice
 from recordgen.portfolio import Portfolio, load_portfolio
 from recordgen.problems import SEVERITIES, Problem
 from recordgen.records.schema import schema_text
-from recordgen.terminal.downstream import downstream_json, downstream_text
+from recordgen.terminal.downstream import downstream_json, downstream_text, warnings_json
 from recordgen.terminal.feed import feed_json, feed_text
 from recordgen.terminal.isolation import isolation_json, isolation_text
 from recordgen.terminal.notice import notice_json, notice_text
@@ -191,11 +193,17 @@ def downstream(
     portfolio = _readable(records, as_of)
     devices = _find(portfolio, building, tags, find_opening)
     answers = Answers(portfolio)
-    answer = answers.downstream(devices, "present" if present else "normal")
+    normal = answers.downstream(devices)
+    change = answers.present_change(devices, normal)
+    answer = answers.downstream(devices, "present") if present else normal
     if notice:
-        found = outage_notice(answers, answer)
+        # A notice is for today: it follows the present positions wherever they matter.
+        found = outage_notice(answers, answer, change)
         return _print(form, notice_text(found), notice_json(found))
-    return _print(form, downstream_text(answer), downstream_json(answer))
+    unknown = partners_unknown(answers, answer)
+    text = downstream_text(answer, change, unknown)
+    values = {**downstream_json(answer), **warnings_json(answer, change, unknown)}
+    return _print(form, text, values)
 
 
 @main.command(short_help="Where every lock goes.")
@@ -228,13 +236,18 @@ def feed(
     """Show the way from the source to a load or circuit, each device with its rating."""
     portfolio = _readable(records, as_of)
     answers = Answers(portfolio)
+    locks = {
+        device: lock
+        for here in locks_in_force(portfolio.buildings).values()
+        for device, lock in here.items()
+    }
     lines: list[str] = []
     values: list[dict[str, object]] = []
     for tag in _find(portfolio, building, tags, find_target):
         paths = answers.feed_paths(tag)
         devices = {d: answers.device_line(d) for path in paths for d in path.devices}
-        lines += feed_text(tag, paths, devices)
-        values.append(feed_json(tag, paths, devices))
+        lines += feed_text(tag, paths, devices, locks)
+        values.append(feed_json(tag, paths, devices, locks))
     _print(form, lines, values[0] if len(values) == 1 else values)
 
 

@@ -140,6 +140,42 @@ def test_a_notice_says_stop_first_and_what_is_not_known() -> None:
     assert "(LAMP-W, room W13): what feeds it is not recorded." in folded
 
 
+def test_what_the_present_positions_add_is_said_first() -> None:
+    """EQ-1 hangs on LP-1/38 today, so it goes dark with LP-1/main; LP-1/14 has a tied handle."""
+    question = ("downstream", "clinic", "LP-1/main")
+    text = " ".join(about(*question).stdout.split())
+    assert text.startswith("STOP: Switches stand otherwise today (")
+    assert "LP-1/38-40-42 closed" in text[: text.index("93 loads are affected")]
+    assert "REF-116V" in text[: text.index("93 loads are affected")]
+    assert "Ask again with --present." in text
+    assert "otherwise today" not in about(*question, "--present").stdout
+    found = as_json(*question)["from_present_positions"]
+    both = [{x["tag"] for x in as_json(*question, *now)["loads"]} for now in ([], ["--present"])]
+    assert set(found["more_loads"]) == both[1] - both[0] != set()
+    assert "stand otherwise today" in " ".join(about(*question, "--notice").stdout.split())
+    for form in ([], ["--notice"]):
+        warned = " ".join(about("downstream", "clinic", "LP-1/14", *form).stdout.split())
+        assert "the handle of LP-1/14 is tied to another, and to which is not recorded" in warned
+
+
+def test_the_way_as_it_stands_today_comes_first() -> None:
+    """EQ-1 is fed from LP-1/38 today; its own way is open at EQH/13-15-17 and at its main."""
+    today, *others = as_json("feed", "clinic", "EQ-1")["paths"]
+    assert today["as_it_stands_today"]
+    assert today["devices"][-1]["tag"] == "clinic:LP-1/38-40-42"
+    stands = {d["tag"]: d["stands_now"] for path in others for d in path["devices"]}
+    assert {tag for tag, now in stands.items() if now} == {
+        "clinic:EQH/13-15-17",
+        "clinic:EQ-1/main",
+    }
+    locked = {d["tag"] for path in others for d in path["devices"] if d["locked_now"]}
+    assert locked == {"clinic:EQH/13-15-17", "clinic:EQ-1/main"}
+    text = " ".join(about("feed", "clinic", "EQ-1").stdout.split())
+    assert text.startswith("EQ-1 by EQ-1 (as it stands today)")
+    assert "[stands open now] [locked now: red 08" in text
+    assert "as it stands today" not in about("feed", "clinic", "LP-2A").stdout
+
+
 def test_a_notice_from_the_present_positions_says_so() -> None:
     question = ("downstream", "workshop", "BW-2/5", "--notice")
     assert "from the normal switch positions" in about(*question).stdout

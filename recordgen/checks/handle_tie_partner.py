@@ -10,9 +10,12 @@ is too short, and nobody is told.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from recordgen.checks.facts import Facts
 from recordgen.problems import Problem
+
+CODE: Final = "tie-partner-not-recorded"
 
 
 def check(facts: Facts) -> Iterator[Problem]:
@@ -27,10 +30,10 @@ def check(facts: Facts) -> Iterator[Problem]:
                     continue
                 yield Problem(
                     "warning",
-                    "tie-partner-not-recorded",
+                    CODE,
                     f"the handle of {tag}/{position} is tied, and to which is not recorded: "
                     "its list leaves out what opens with it",
                     loaded.where("panels", tag, "circuits", str(position), "device"),
-                    "name the neighbours: `handle_tied_with: [5]`",
+                    "name the neighbours that its handle moves with in `handle_tied_with`",
                     subjects=(full,),
                 )

@@ -1,4 +1,4 @@
-"""The way from source to load: each device on it, in the normal state and from standby sources."""
+"""The way from source to load: each device on it, as switches stand and from standby sources."""
 
 from __future__ import annotations
 
@@ -25,16 +25,19 @@ class FeedPath:
         Full tags, from the source down.
     standby : bool
         Whether it carries only when the normal source is lost.
+    today : bool
+        Whether it is from the recorded present positions, where they differ from the normal ones.
     """
 
     feed: str
     source: str | None
     devices: tuple[str, ...]
     standby: bool = False
+    today: bool = False
 
 
 class FeedPaths:
-    """Shortest ways from the sources to everything, in the normal and the automatic graph."""
+    """Shortest ways from the sources to everything, in the standing and the automatic graph."""
 
     def __init__(self, supply: Supply) -> None:
         self.network: Network = supply.network

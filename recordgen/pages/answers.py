@@ -6,9 +6,10 @@ Pages, terminal text and JSON all come from these values, so they cannot disagre
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import cached_property
 
-from recordgen.network.feed_path import FeedPath
+from recordgen.network.feed_path import FeedPath, FeedPaths
 from recordgen.network.ways import Positions
 from recordgen.pages.answer_values import DownstreamAnswer
 from recordgen.pages.known import Known
@@ -16,6 +17,7 @@ from recordgen.pages.lockout_answer import lockout_answer
 from recordgen.pages.lockout_facts import LockoutFacts
 from recordgen.pages.lockout_values import IsolationAnswer
 from recordgen.pages.outage_answer import outage_answer
+from recordgen.pages.present_positions import PresentChange, present_change, standing_otherwise
 
 
 class Answers(Known):
@@ -24,6 +26,20 @@ class Answers(Known):
     def downstream(self, tags: Iterable[str], positions: Positions = "normal") -> DownstreamAnswer:
         """Return what happens when devices (full tags) are opened."""
         return outage_answer(self, tags, positions)
+
+    def present_change(self, tags: Iterable[str], normal: DownstreamAnswer) -> PresentChange | None:
+        """Return what the recorded present positions change when devices are opened, if anything.
+
+        `normal` is what happens from the normal positions.
+        """
+        if not standing_otherwise(self):
+            return None
+        present = self.downstream(tags, "present")
+        return present_change(self, self._present_paths, normal, present)
+
+    @cached_property
+    def _present_paths(self) -> FeedPaths:
+        return FeedPaths(self.portfolio.present_supply)
 
     @cached_property
     def _lockout_facts(self) -> LockoutFacts:
@@ -42,8 +58,25 @@ class Answers(Known):
         return lockout_answer(self, self._lockout_facts, tags)
 
     def feed_paths(self, tag: str) -> list[FeedPath]:
-        """Return the ways from the sources to a load, circuit, device or panel (full tag)."""
-        paths = self.portfolio.feed_paths
+        """Return the ways from the sources to a load, circuit, device or panel (full tag).
+
+        Where switches stand otherwise today, the way as it stands comes first.
+        """
+        ways = self._ways(self.portfolio.feed_paths, tag)
+        if not standing_otherwise(self):
+            return ways
+        usual = {(way.feed, way.source, way.devices) for way in ways if not way.standby}
+        today = [way for way in self._ways(self._present_paths, tag) if not way.standby]
+        return [
+            *(
+                replace(way, today=True)
+                for way in today
+                if (way.feed, way.source, way.devices) not in usual
+            ),
+            *ways,
+        ]
+
+    def _ways(self, paths: FeedPaths, tag: str) -> list[FeedPath]:
         if tag in self.network.loads:
             return paths.of_load(tag)
         if tag in self.network.circuit_zone:

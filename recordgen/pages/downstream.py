@@ -9,6 +9,7 @@ from recordgen.network.outcomes import OUTCOMES
 from recordgen.pages import paths
 from recordgen.pages.notice_answer import has_notice
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.present_positions import concerned
 from recordgen.pages.view import View
 from recordgen.pages.wording import CAUTIONS, OUTCOME_CLASS
 
@@ -22,6 +23,7 @@ def pages(view: View) -> Iterator[Page]:
 def _page(view: View, tag: str) -> Page:
     building = building_of(tag)
     answer = view.answers.downstream([tag])
+    change = view.answers.present_change([tag], answer) if concerned(view, building) else None
     device = view.network.devices[tag]
     verb = "Switching off" if device.kind in ("transformer", "UPS") else "Opening"
     title = f"{verb} {local(tag)}: what goes dark"
@@ -42,6 +44,9 @@ def _page(view: View, tag: str) -> Page:
             "device": answer.opened[0],
             "box": device.enclosure,
             "answer": answer,
+            "change": change,
+            "newly": list(change.by_outcome()) if change else [],
+            "classes": OUTCOME_CLASS,
             "counts": [
                 (outcome, OUTCOME_CLASS[outcome], answer.count(outcome))
                 for outcome in OUTCOMES
@@ -52,7 +57,7 @@ def _page(view: View, tag: str) -> Page:
             ],
             "planner": paths.planner(building),
             "choice": paths.planner_choice(tag),
-            "notice": paths.notice(tag) if has_notice(answer) else None,
+            "notice": paths.notice(tag) if has_notice(answer, change) else None,
             "sheet": tag if view.sheet_path(tag) else None,
             "again": [line for line in answer.loads if line.again],
             "problems": [p for p in view.problems([tag]) if p.severity != "stop"],

@@ -14,8 +14,10 @@ from recordgen.pages.answer_values import (
     LoadLine,
     Notice,
 )
+from recordgen.pages.handle_ties import partners_unknown
 from recordgen.pages.known import Known
 from recordgen.pages.notice_values import (
+    FEW,
     GROUPS,
     Dependent,
     Happening,
@@ -32,15 +34,28 @@ from recordgen.pages.notice_values import (
     what_happens,
     what_it_is,
 )
+from recordgen.pages.present_positions import PresentChange
 
 
-def has_notice(answer: DownstreamAnswer) -> bool:
+def has_notice(answer: DownstreamAnswer, change: PresentChange | None = None) -> bool:
     """Say whether there is anything to give notice of: what is affected, or nobody knows what."""
-    return bool(answer.loads or answer.unknown_loads or answer.leaning)
+    answers = [answer] if change is None else [change.normal, change.present]
+    return any(each.loads or each.unknown_loads or each.leaning for each in answers)
 
 
-def outage_notice(known: Known, answer: DownstreamAnswer) -> OutageNotice:
-    """Return the notice of an outage."""
+def outage_notice(
+    known: Known, answer: DownstreamAnswer, change: PresentChange | None = None
+) -> OutageNotice:
+    """Return the notice of an outage.
+
+    Parameters
+    ----------
+    known : Known
+    answer : DownstreamAnswer
+    change : PresentChange or None
+        What the present positions change of the answer; the notice then starts from them.
+    """
+    answer = answer if change is None else change.present
     loads = [_load(line) for line in answer.loads]
     sourceless = tuple(_unknown_source(known, tag) for tag in answer.nowhere)
     on_top = [load.line.tag for load in loads if load.group]
@@ -72,6 +87,7 @@ def outage_notice(known: Known, answer: DownstreamAnswer) -> OutageNotice:
         agree=agree,
         tell=tell,
         nobody_named=nobody,
+        nobody_by_room=_by_room(known, nobody) if len(nobody) > FEW else (),
         record_owners=tuple(
             (building.name, building.record_owner or "")
             for building in (
@@ -81,8 +97,22 @@ def outage_notice(known: Known, answer: DownstreamAnswer) -> OutageNotice:
         ),
         unknown_loads=tuple((tag, _title(known, tag)) for tag in answer.unknown_loads),
         unknown_source=sourceless,
+        standing=change.devices if change else (),
+        set_back=tuple(map(_load, change.fewer)) if change else (),
+        partner_unknown=partners_unknown(known, answer),
         graded=tuple((name, answer.graded(name)) for name in ("confirmed", "traced", "unverified")),
         stops=answer.stops,
+    )
+
+
+def _by_room(known: Known, tags: Iterable[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    found: dict[tuple[str, str], list[str]] = {}
+    for tag in tags:
+        found.setdefault((building_of(tag), known.load(tag).room or ""), []).append(tag)
+    # What has no room comes last.
+    return tuple(
+        (room, tuple(here))
+        for (_, room), here in sorted(found.items(), key=lambda item: not item[0][1])
     )
 
 

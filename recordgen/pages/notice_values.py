@@ -22,6 +22,9 @@ CRITICAL: Final = "Critical"
 GROUPS: Final = (LIFE_SAFETY, FIRE_ALARM, EMERGENCY_LIGHTING, MEDICAL, CRITICAL)
 """What stands on top of a notice, in this order; somebody has to agree before it is touched."""
 
+FEW: Final = 3
+"""How many tags are read at a glance; more are listed by room."""
+
 _GROUP_OF_KIND: Final = {
     "fire alarm": FIRE_ALARM,
     "emergency lighting": EMERGENCY_LIGHTING,
@@ -194,11 +197,20 @@ class OutageNotice:
         Who must agree first, and who else is told.
     nobody_named : tuple of str
         Full tags of loads on top that no role is named for.
+    nobody_by_room : tuple of (str, tuple of str)
+        The same by room, where they are more than `FEW`; the room is empty where not recorded.
     record_owners : tuple of (str, str)
         Names of their buildings, and who keeps the records there; empty if not recorded.
     unknown_loads : tuple of (str, str)
         Circuits whose loads are not recorded: full tag and description, empty if not recorded.
     unknown_source : tuple of UnknownSource
+    standing : tuple of DeviceLine
+        Devices that stand otherwise today, where that changes what is affected; the notice then
+        starts from the present positions.
+    set_back : tuple of NoticeLoad
+        Loads affected as well once those are set back.
+    partner_unknown : tuple of str
+        Full tags of opened devices whose handle opens another with it that is not recorded.
     graded : tuple of (str, int)
         Evidence grade and how many of the loads are known that well.
     stops : tuple of Problem
@@ -215,9 +227,13 @@ class OutageNotice:
     agree: tuple[Notice, ...]
     tell: tuple[Notice, ...]
     nobody_named: tuple[str, ...]
+    nobody_by_room: tuple[tuple[str, tuple[str, ...]], ...]
     record_owners: tuple[tuple[str, str], ...]
     unknown_loads: tuple[tuple[str, str], ...]
     unknown_source: tuple[UnknownSource, ...]
+    standing: tuple[DeviceLine, ...]
+    set_back: tuple[NoticeLoad, ...]
+    partner_unknown: tuple[str, ...]
     graded: tuple[tuple[str, int], ...]
     stops: tuple[Problem, ...]
 
@@ -292,5 +308,5 @@ def heading_of(outcomes: Iterable[Outcome], *, unknown: bool) -> str:
     ):
         return "Power off"
     if "brief interruption, then standby" in found:
-        return "Short power interruption"
+        return "Interruption, then on standby"
     return "Second source off"

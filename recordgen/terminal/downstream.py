@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from recordgen.network.model import building_of, local
 from recordgen.pages.answer_values import DownstreamAnswer, LeaningLine, LoadLine
+from recordgen.pages.handle_ties import partner_text
+from recordgen.pages.present_positions import PresentChange
 from recordgen.pages.wording import CAUTION, outcome_text
 from recordgen.terminal.lines import (
     device_text,
@@ -19,10 +21,23 @@ from recordgen.terminal.lines import (
 )
 
 
-def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
-    """Yield the lines of a downstream answer."""
+def downstream_text(
+    answer: DownstreamAnswer, change: PresentChange | None, partner_unknown: Iterable[str]
+) -> Iterator[str]:
+    """Yield the lines of a downstream answer.
+
+    Parameters
+    ----------
+    answer : DownstreamAnswer
+    change : PresentChange or None
+        What the present positions change of it.
+    partner_unknown : iterable of str
+        Opened devices whose handle opens another with it that is not recorded.
+    """
     home = building_of(answer.opened[0].tag)
     yield from stops_text(answer.stops)
+    if change is not None and answer.positions == "normal":
+        yield from _change_text(change, home)
     opened = " + ".join(name(line.tag, home) for line in answer.opened)
     yield from wrap(f"Opening {opened} (from the {answer.positions} positions)", "", "  ")
     for device in answer.opened:
@@ -30,6 +45,8 @@ def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
     for device in answer.tied:
         text = f"opens too, handles tied: {device_text(device, home)}"
         yield from wrap(text, "  ", "    ")
+    for tag in partner_unknown:
+        yield from wrap(f"Warning: {partner_text(name(tag, home))}", "  ", "    ")
     yield ""
     yield from wrap(summary(answer))
     for line in answer.loads:
@@ -53,6 +70,36 @@ def downstream_text(answer: DownstreamAnswer) -> Iterator[str]:
         yield "  nobody is recorded"
     yield ""
     yield from wrap(CAUTION)
+
+
+def standing_text(change: PresentChange, home: str) -> str:
+    """Return which switches stand otherwise."""
+    each = ", ".join(f"{name(line.tag, home)} {line.present}" for line in change.devices)
+    return f"Switches stand otherwise today ({each})"
+
+
+def _change_text(change: PresentChange, home: str) -> Iterator[str]:
+    more = counted(len(change.more), "more load")
+    text = f"STOP: {standing_text(change, home)}: from the present positions {more} affected."
+    yield from wrap(f"{text} Ask again with --present.", "", "      ")
+    for outcome, lines in change.by_outcome():
+        tags = listed((line.tag for line in lines), home)
+        yield from wrap(f"{outcome} ({len(lines)}): {tags}", "      ", "        ")
+    if change.unknown_loads:
+        tags = listed(change.unknown_loads, home)
+        yield from wrap(f"goes dark, loads not recorded: {tags}", "      ", "        ")
+    for one in change.leaning:
+        yield from wrap(leaning_text(one, home), "      ", "        ")
+    if change.fewer:
+        tags = listed((line.tag for line in change.fewer), home)
+        text = f"affected only once the switches are set back ({len(change.fewer)}): {tags}"
+        yield from wrap(text, "      ", "        ")
+    yield ""
+
+
+def counted(count: int, noun: str) -> str:
+    """Return a count, its noun and the verb that goes with it."""
+    return f"{count} {noun} is" if count == 1 else f"{count} {noun}s are"
 
 
 def leaning_text(line: LeaningLine, home: str) -> str:
@@ -120,4 +167,26 @@ def downstream_json(answer: DownstreamAnswer) -> dict[str, object]:
             for n in answer.notify
         ],
         "stop": [problem.as_json() for problem in answer.stops],
+    }
+
+
+def warnings_json(
+    answer: DownstreamAnswer, change: PresentChange | None, partner_unknown: Iterable[str]
+) -> dict[str, object]:
+    """Return as plain values what is said besides an answer."""
+    otherwise = change if answer.positions == "normal" else None
+    return {
+        "from_present_positions": None if otherwise is None else _change_json(otherwise),
+        "partner_of_tied_handle_unknown": [*partner_unknown],
+    }
+
+
+def _change_json(change: PresentChange) -> dict[str, object]:
+    return {
+        "stand_otherwise": {line.tag: line.present for line in change.devices},
+        "more_loads": {line.tag: line.outcome for line in change.more},
+        "other_outcome": {line.tag: line.outcome for line in change.otherwise},
+        "fewer_loads": [line.tag for line in change.fewer],
+        "circuits_with_unknown_loads": [*change.unknown_loads],
+        "leaning": [one.tag for one in change.leaning],
     }

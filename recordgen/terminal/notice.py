@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from recordgen.network.model import building_of, local
 from recordgen.pages.answer_values import Notice
+from recordgen.pages.handle_ties import partner_text
 from recordgen.pages.notice_values import (
     NOT_LISTED,
     NOT_SAFE,
@@ -38,6 +39,12 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
         title = f", {each.device.title}" if each.device.title else ""
         text = f"{verb}: {name(each.device.tag, home)}{title}; {each.where}"
         yield from wrap(text, "  ", "    ")
+    for tag in notice.partner_unknown:
+        yield from wrap(f"Warning: {partner_text(name(tag, home))}", "  ", "    ")
+    if notice.standing:
+        each = ", ".join(f"{name(line.tag, home)} {line.present}" for line in notice.standing)
+        text = f"Switches stand otherwise today ({each}). This notice starts from where they stand."
+        yield from wrap(text, "  ", "    ")
     yield from heading("What it means")
     for meaning in notice.meanings:
         yield from wrap(f"{meaning.words} ({meaning.count}): {meaning.advice}.", "  ", "    ")
@@ -62,6 +69,7 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
         yield from wrap(f"How well the list is known: {known}.", "  ")
         yield f"  It starts from the {notice.positions} switch positions."
     yield from _unknown(notice, home)
+    yield from _set_back(notice, home)
     yield from _contacts(notice, home)
     yield ""
     yield from wrap(CAUTION)
@@ -94,7 +102,7 @@ def _rooms(floors: Iterable[NoticeFloor], home: str) -> Iterator[str]:
 
 
 def _unknown(notice: OutageNotice, home: str) -> Iterator[str]:
-    if notice.unknown_loads or notice.unknown_source:
+    if notice.unknown_loads or notice.unknown_source or notice.set_back:
         yield from heading("May go off too")
     for circuit, title in notice.unknown_loads:
         text = f"Circuit {name(circuit, home)}{f' ({title})' if title else ''}: what it feeds is "
@@ -105,6 +113,14 @@ def _unknown(notice: OutageNotice, home: str) -> Iterator[str]:
         yield from wrap(f"{text}not recorded.", "  ", "    ")
 
 
+def _set_back(notice: OutageNotice, home: str) -> Iterator[str]:
+    if notice.set_back:
+        yield "  If the switches named above are set back before:"
+    for load in notice.set_back:
+        text = f"{load.what} ({name(load.line.tag, home)}, {_room(load.line.room)}) {load.happens}"
+        yield from wrap(f"{text}.", "    ", "      ")
+
+
 def _contacts(notice: OutageNotice, home: str) -> Iterator[str]:
     if notice.agree or notice.nobody_named:
         yield from heading("Must agree first")
@@ -113,9 +129,15 @@ def _contacts(notice: OutageNotice, home: str) -> Iterator[str]:
         owners = "; ".join(
             f"{building}: {role or 'not recorded'}" for building, role in notice.record_owners
         )
-        tags = listed(notice.nobody_named, home)
-        text = f"Not recorded who must agree for {tags}. Ask who keeps the records: {owners}."
-        yield from wrap(text, "  ", "    ")
+        ask = f"Ask who keeps the records: {owners}."
+        if notice.nobody_by_room:
+            yield f"  Not recorded who must agree for {len(notice.nobody_named)} loads:"
+            for room, tags in notice.nobody_by_room:
+                yield from wrap(f"{_room(room)}: {listed(tags, home)}", "    ", "      ")
+            yield from wrap(ask, "  ", "    ")
+        else:
+            tags = listed(notice.nobody_named, home)
+            yield from wrap(f"Not recorded who must agree for {tags}. {ask}", "  ", "    ")
     yield from heading("Who is told")
     yield from _people(notice.tell, home)
     if not notice.tell:
@@ -143,6 +165,9 @@ def notice_json(notice: OutageNotice) -> dict[str, object]:
             for each in notice.switched_off
         ],
         "positions": notice.positions,
+        "stand_otherwise": {line.tag: line.present for line in notice.standing},
+        "affected_once_set_back": [load.line.tag for load in notice.set_back],
+        "partner_of_tied_handle_unknown": [*notice.partner_unknown],
         "from": None,
         "until": None,
         "contact": None,

@@ -161,7 +161,7 @@ def test_what_nobody_knows_is_said(demo: Portfolio, document: Document) -> None:
         # The emergency side of the transfer switch: everything stays on the utility.
         ("EDP/1", "Second source off"),
         # Its normal side: the generator starts by itself and takes over.
-        ("MSB/5", "Short power interruption"),
+        ("MSB/5", "Interruption, then on standby"),
         # The transfer switch's load side: nothing else feeds EHP.
         ("EHP/2-4-6", "Power off"),
     ],
@@ -175,7 +175,7 @@ def test_the_heading_holds_for_what_nobody_knows() -> None:
     stops."""
     kept: list[Outcome] = ["loses standby or redundancy", "brief interruption, then standby"]
     assert heading_of(kept, unknown=True) == "Power off"
-    assert heading_of(kept, unknown=False) == "Short power interruption"
+    assert heading_of(kept, unknown=False) == "Interruption, then on standby"
     assert heading_of(["rides through, then dark"], unknown=False) == "Power off"
 
 
@@ -211,24 +211,52 @@ def test_another_building_is_named(demo: Portfolio, document: Document) -> None:
     assert "van keeper (garage), bench phone 12" in text
 
 
+def test_a_notice_and_a_list_follow_the_temporary_feed(document: Document) -> None:
+    """EQ-1 hangs on LP-1 by LP-1/38 while T-5 is in repair: EQ-1's vaccine refrigerator goes off
+    with LP-1/main, and with EQH/13, where it hangs else, only once the switches are set back."""
+    notice = document("clinic/notice/LP-1/main.html").text
+    assert "vaccine refrigerator (REF-116V" in notice
+    assert "LP-1/38-40-42 closed" in notice
+    text = document("clinic/downstream/LP-1/main.html").text
+    box = text[text.index("STOP: switches stand otherwise today") : text.index("93 loads")]
+    assert "EQ-1/main open" in box
+    assert "REF-116V" in box
+    back = document("clinic/notice/EQH/13-15-17.html").text
+    assert "REF-116V" in back[back.index("If the switches named above are set back") :]
+    # What hangs on LP-1/14 hangs there in any case.
+    assert "otherwise today" not in document("clinic/downstream/LP-1/14.html").text
+
+
+def test_a_tied_handle_of_unknown_partner_is_warned_of(document: Document) -> None:
+    """LP-1/14 and 16: the record has a handle tie and no partner."""
+    for path in ("clinic/notice/LP-1/14.html", "clinic/notice/LP-1/16.html"):
+        assert "is tied to another, and to which is not recorded" in document(path).text
+    assert "is tied to another" not in document("clinic/notice/LP-1/main.html").text
+
+
 def test_nothing_is_left_out(demo: Portfolio, pages: dict[str, Page], document: Document) -> None:
     """Every affected load stands in the room that is recorded for it, and on the page."""
     answers = Answers(demo)
     made = set()
     for tag in demo.network.devices:
         answer = answers.downstream([tag])
+        change = answers.present_change([tag], answer)
         path = f"{building_of(tag)}/notice/{local(tag)}.html"
         link = any(
             a.text == "Outage notice"
             for a in document(f"{building_of(tag)}/downstream/{local(tag)}.html").all("a")
         )
-        assert (
-            (path in pages) == link == bool(answer.loads or answer.unknown_loads or answer.leaning)
-        ), tag
+        both = [answer, answers.downstream([tag], "present")]
+        touched = any(each.loads or each.unknown_loads or each.leaning for each in both)
+        assert (path in pages) == link == touched, tag
         if not link:
             continue
         made.add(path)
-        notice = outage_notice(answers, answer)
+        notice = outage_notice(answers, answer, change)
+        # It is for today, and says what else there is to tell once the switches are set back.
+        usual = {line.tag for line in answer.loads}
+        answer = both[1]
+        assert {x.line.tag for x in notice.set_back} == usual - {x.tag for x in answer.loads}
         affected = Counter((line.tag, line.room) for line in answer.loads)
         assert Counter((x.line.tag, x.line.room) for x in notice.loads()) == affected
         assert (
