@@ -133,7 +133,9 @@ def _couple(
 ) -> None:
     first, second = sorted(zones)
     name = f"~{kind}{first}{second}"
-    network.couplings.setdefault(name, Coupling(name, kind, (first, second), text, ends))
+    before = network.couplings.get(name, Coupling(name, kind, (first, second), text, ()))
+    if ends not in before.ends:
+        network.couplings[name] = replace(before, ends=(*before.ends, ends))
 
 
 def _beyond_disconnects(network: Network) -> dict[str, list[str]]:

@@ -141,15 +141,15 @@ class Device:
 class Coupling:
     """What passes energy between zones though it is no device: it counts for hazard only.
 
-    `kind` is "shared neutral" or "through a load"; `ends` are the circuits or terminals as recorded
-    (full tags).
+    `kind` is "shared neutral" or "through a load"; `ends` are the pairs of circuits or terminals as
+    recorded (full tags).
     """
 
     id: str
     kind: CouplingKind
     zones: tuple[str, str]
     text: str
-    ends: tuple[str, str]
+    ends: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)

@@ -107,8 +107,7 @@ class Neutrals:
         """Circuit → the circuits recorded as sharing its neutral."""
         found: dict[str, list[str]] = {}
         for coupling in self.network.couplings.values():
-            if coupling.kind == "shared neutral":
-                first, second = coupling.ends
+            for first, second in coupling.ends if coupling.kind == "shared neutral" else ():
                 found.setdefault(first, []).append(second)
                 found.setdefault(second, []).append(first)
         return found
