@@ -57,6 +57,7 @@ def find_opening(network: Network, building: str, text: str) -> str:
     try:
         return find_device(network, building, text)
     except NotFound:
+        _refuse_source(network, building, text)
         if not device or letter not in (*LEG_BITS, NEUTRAL):
             raise
     found = find_device(network, building, device)
@@ -64,6 +65,14 @@ def find_opening(network: Network, building: str, text: str) -> str:
     if letter not in known:
         raise NotFound(f"{device} has no conductor {letter}", f"it has {', '.join(known)}")
     return f"{found}/{letter}"
+
+
+def _refuse_source(network: Network, building: str, text: str) -> None:
+    wanted = text.strip().lower()
+    full = wanted if ":" in wanted else f"{building.lower()}:{wanted}"
+    if full in map(str.lower, network.sources):
+        below = "ask for the device below it, which is what is opened"
+        raise NotFound(f'"{text}" is a source, not a device', below)
 
 
 def find_target(network: Network, building: str, text: str) -> str:

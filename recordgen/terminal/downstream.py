@@ -45,8 +45,8 @@ def downstream_text(
     for device in answer.tied:
         text = f"opens too, handles tied: {device_text(device, home)}"
         yield from wrap(text, "  ", "    ")
-    for tag in partner_unknown:
-        yield from wrap(f"Warning: {partner_text(name(tag, home))}", "  ", "    ")
+    for tied in partner_unknown:
+        yield from wrap(f"Warning: {partner_text(name(tied, home))}", "  ", "    ")
     yield ""
     yield from wrap(summary(answer))
     for line in answer.loads:

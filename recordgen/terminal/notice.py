@@ -42,8 +42,10 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
     for tag in notice.partner_unknown:
         yield from wrap(f"Warning: {partner_text(name(tag, home))}", "  ", "    ")
     if notice.standing:
-        each = ", ".join(f"{name(line.tag, home)} {line.present}" for line in notice.standing)
-        text = f"Switches stand otherwise today ({each}). This notice starts from where they stand."
+        moved = ", ".join(f"{name(line.tag, home)} {line.present}" for line in notice.standing)
+        text = (
+            f"Switches stand otherwise today ({moved}). This notice starts from where they stand."
+        )
         yield from wrap(text, "  ", "    ")
     yield from heading("What it means")
     for meaning in notice.meanings:
@@ -132,8 +134,8 @@ def _contacts(notice: OutageNotice, home: str) -> Iterator[str]:
         ask = f"Ask who keeps the records: {owners}."
         if notice.nobody_by_room:
             yield f"  Not recorded who must agree for {len(notice.nobody_named)} loads:"
-            for room, tags in notice.nobody_by_room:
-                yield from wrap(f"{_room(room)}: {listed(tags, home)}", "    ", "      ")
+            for room, here in notice.nobody_by_room:
+                yield from wrap(f"{_room(room)}: {listed(here, home)}", "    ", "      ")
             yield from wrap(ask, "  ", "    ")
         else:
             tags = listed(notice.nobody_named, home)

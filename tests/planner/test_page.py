@@ -58,7 +58,7 @@ def chosen(page: Page) -> list[str]:
 def test_a_preset_link_shows_the_answer_on_the_first_screen(
     phone: Page, demo_site: Path, demo: Portfolio
 ) -> None:
-    phone.goto(planner(demo_site, "clinic", "#open=MSB/main"))
+    phone.goto(planner(demo_site, "clinic", "#open=MSB/main;normal"))
     expected = answer(demo, "clinic:MSB/main")
     summary = phone.locator("#planner-summary")
     assert chosen(phone) == ["MSB/main"]
@@ -79,7 +79,7 @@ def test_a_preset_link_shows_the_answer_on_the_first_screen(
 def test_every_load_stands_in_the_group_of_its_outcome_gravest_first(
     phone: Page, demo_site: Path, demo: Portfolio
 ) -> None:
-    phone.goto(planner(demo_site, "clinic", "#open=MSB/main,GEN-1/none,LP-1/14"))
+    phone.goto(planner(demo_site, "clinic", "#open=MSB/main,GEN-1/none,LP-1/14;normal"))
     expected = answer(demo, "clinic:MSB/main", "clinic:LP-1/14")
     lines = [
         line for outcome in OUTCOMES for line in expected["loads"] if line["outcome"] == outcome
@@ -122,7 +122,7 @@ def test_devices_are_picked_by_keyboard_and_given_back(
     phone.keyboard.press("Enter")
     expect(phone.locator("#planner-chosen li")).to_have_count(2)
     assert chosen(phone) == [one, "LP-1/24"]
-    assert phone.url.endswith(f"#open={one},LP-1/24")
+    assert phone.url.endswith(f"#open={one},LP-1/24;present")
     loads = len(answer(demo, f"clinic:{one}", "clinic:LP-1/24")["loads"])
     assert f"{loads} load" in phone.locator("#planner-summary").inner_text()
     # Back, and forth, as with pages.
@@ -147,6 +147,8 @@ def test_what_matches_nothing_says_so_and_escape_closes(phone: Page, demo_site: 
     phone.keyboard.type("no such thing anywhere")
     assert phone.locator("#planner-matches").inner_text() == "no device matches"
     phone.keyboard.press("Enter")
+    status = phone.locator("#planner-status")
+    assert status.inner_text() == "No device matches “no such thing anywhere”: nothing is added."
     phone.keyboard.press("Escape")
     assert phone.locator("#planner-matches").is_hidden()
     assert box.get_attribute("aria-expanded") == "false"
@@ -162,6 +164,12 @@ def test_the_recorded_present_positions_can_be_chosen(
         t for t in tags if answer(demo, t)["loads"] != answer(demo, t, now=True)["loads"]
     )
     phone.goto(planner(demo_site, "clinic", f"#open={differing.partition(':')[2]}"))
+    # Nothing said means as things stand; a change of the choice writes it down.
+    assert phone.locator("#planner-positions").input_value() == "present"
+    assert "otherwise today" not in phone.locator("#planner-summary").inner_text()
+    phone.locator("#planner-positions").select_option("normal")
+    phone.wait_for_url("**;normal")
+    assert "STOP Switches stand otherwise today" in phone.locator("#planner-summary").inner_text()
     phone.locator("#planner-positions").select_option("present")
     phone.wait_for_url("**;present")
     expected = [
@@ -170,6 +178,32 @@ def test_the_recorded_present_positions_can_be_chosen(
     heads = phone.locator("#planner-answer tbody th > :first-child").all_inner_texts()
     assert sorted(heads) == sorted(expected)
     assert "recorded present switch positions" in phone.locator("#planner-answer").inner_text()
+
+
+def test_the_normal_positions_warn_of_what_hangs_elsewhere_today(
+    phone: Page, demo_site: Path
+) -> None:
+    """EQ-1 hangs on LP-1/38 today; its vaccine refrigerator is not on LP-1 in the normal state."""
+    phone.goto(planner(demo_site, "clinic", "#open=LP-1/main;normal"))
+    text = phone.locator("#planner-summary").inner_text()
+    assert "LP-1/38-40-42 closed" in text
+    assert "from the present ones 30 more loads are affected: " in text
+    assert "REF-116V" in text
+
+
+def test_what_leans_on_what_goes_dark_is_named(phone: Page, demo_site: Path) -> None:
+    """LS-1/4 feeds the battery charger that GEN-1 starts with."""
+    phone.goto(planner(demo_site, "clinic", "#open=LS-1/4"))
+    text = " ".join(phone.locator("#planner-summary").inner_text().split())
+    assert "Leans on what goes dark: GEN-1 " in text
+    assert "may not start or carry: it needs LS-1/4" in text
+
+
+def test_what_is_typed_and_not_chosen_is_said(phone: Page, demo_site: Path) -> None:
+    phone.goto(planner(demo_site, "clinic"))
+    phone.locator("#planner-search").fill("UTIL-1")
+    phone.locator("#planner-search").blur()
+    assert "“UTIL-1” is not chosen" in phone.locator("#planner-status").inner_text()
 
 
 def test_a_device_of_the_building_that_feeds_it_can_be_picked(
@@ -191,7 +225,7 @@ def test_a_device_of_the_building_that_feeds_it_can_be_picked(
 
 
 def test_whom_to_tell_and_what_stays_live(phone: Page, demo_site: Path, demo: Portfolio) -> None:
-    phone.goto(planner(demo_site, "clinic", "#open=LP-1/14"))
+    phone.goto(planner(demo_site, "clinic", "#open=LP-1/14;normal"))
     expected = answer(demo, "clinic:LP-1/14")
     text = phone.locator("#planner-answer").inner_text()
     for contact in expected["notify"]:
@@ -202,7 +236,7 @@ def test_whom_to_tell_and_what_stays_live(phone: Page, demo_site: Path, demo: Po
     assert all(caution in phone.locator(".rg-cautions").inner_text() for caution in CAUTIONS)
 
 
-@pytest.mark.parametrize("choice", ["#open=MSB/main", "#open=LP-1/14", ""])
+@pytest.mark.parametrize("choice", ["#open=MSB/main;normal", "#open=MSB/main", "#open=LP-1/14", ""])
 def test_nothing_scrolls_sideways_and_what_is_pressed_is_big_enough(
     phone: Page, demo_site: Path, choice: str
 ) -> None:
@@ -218,7 +252,7 @@ def test_nothing_scrolls_sideways_and_what_is_pressed_is_big_enough(
 
 
 def test_the_link_can_be_taken_along(phone: Page, demo_site: Path) -> None:
-    phone.goto(planner(demo_site, "clinic", "#open=LP-1/14"))
+    phone.goto(planner(demo_site, "clinic", "#open=LP-1/14;normal"))
     phone.get_by_role("button", name="Copy link").click()
     expect(phone.locator("#planner-status")).not_to_be_empty()
     copied = "The link is copied." in phone.locator("#planner-status").inner_text()
@@ -229,7 +263,7 @@ def test_the_link_can_be_taken_along(phone: Page, demo_site: Path) -> None:
 def test_paper_holds_the_choice_the_counts_every_column_and_the_cautions(
     phone: Page, demo_site: Path, demo: Portfolio, paper: str
 ) -> None:
-    phone.goto(planner(demo_site, "workshop", "#open=LC-1/19,garage:GP-1/main"))
+    phone.goto(planner(demo_site, "workshop", "#open=LC-1/19,garage:GP-1/main;normal"))
     pdf = PdfReader(io.BytesIO(phone.pdf(format=paper)))
     pages = [page.extract_text() for page in pdf.pages]
     text = " ".join(" ".join(pages).split())
@@ -259,7 +293,7 @@ def test_paper_holds_the_choice_the_counts_every_column_and_the_cautions(
 
 
 def test_paper_begins_with_what_says_stop(phone: Page, demo_site: Path) -> None:
-    phone.goto(planner(demo_site, "workshop", "#open=LC-1/19,garage:GP-1/main"))
+    phone.goto(planner(demo_site, "workshop", "#open=LC-1/19,garage:GP-1/main;normal"))
     phone.emulate_media(media="print")
     order = [
         ".rg-stop >> visible=true",
@@ -282,7 +316,7 @@ def test_without_scripts_it_leads_to_the_downstream_lists(
 ) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
-    page.goto(planner(demo_site, "clinic", "#open=LP-1/14"))
+    page.goto(planner(demo_site, "clinic", "#open=LP-1/14;normal"))
     assert "This page needs JavaScript" in page.locator("article").inner_text()
     links = page.locator("#planner-without a").evaluate_all("all => all.map(a => a.href)")
     assert any(link.endswith("/clinic/downstream/MSB/main.html") for link in links)
@@ -353,7 +387,8 @@ def test_every_downstream_page_leads_to_the_planner_with_its_device(
     for tag in demo.network.devices:
         building, _, local = tag.partition(":")
         html = (demo_site / building / "downstream" / f"{local}.html").read_text("utf-8")
-        (choice,) = re.findall(r'href="[./]*planner\.html#([^"]*)"', html)
+        # Also in the box that says what stands otherwise.
+        (choice,) = set(re.findall(r'href="[./]*planner\.html#([^"]*)"', html))
         assert choice.replace("%3D", "=") == f"open={local}"
     phone.goto((demo_site / "clinic/downstream/LP-1/14.html").as_uri())
     phone.get_by_role("link", name="Plan an outage with others").click()

@@ -1,13 +1,15 @@
 /* The outage planner: devices are chosen, the answer follows at once.
 
-   The choice stands in the address, `#open=LP-1/3,garage:GP-1/main;present`, and nowhere else: what
-   is shown always comes from there, so a link, the back button and a reload all do the same. */
+   The choice stands in the address, `#open=LP-1/3,garage:GP-1/main;normal`, and nowhere else: what
+   is shown always comes from there, so a link, the back button and a reload all do the same. An
+   address without positions means the present ones, where any are recorded. */
 ((outage) => {
   "use strict";
 
   const MOST_MATCHES = 40;
   const PREFIX = "open=";
   const PRESENT = "present";
+  const NORMAL = "normal";
 
   class Planner {
     constructor(root, files) {
@@ -17,7 +19,7 @@
       this.search = new Search(this, this.network.devices.map((one) => this.described(one)));
       this.chosen = [];
       this.missing = [];
-      this.positions = "normal";
+      this.positions = this.usual();
       this.listen();
       this.follow();
     }
@@ -53,13 +55,18 @@
         const found = names.map((name) => this.find(name));
         this.chosen = [...new Set(found.filter((device) => device !== undefined))];
         this.missing = names.filter((_, i) => found[i] === undefined);
-        this.positions = positions === PRESENT && part("positions") ? PRESENT : "normal";
+        this.positions = positions === NORMAL ? NORMAL : this.usual();
       }
       try {
         this.show();
       } catch (error) {
         giveUp(error); // the answer of another choice must not stay
       }
+    }
+
+    /** Return the positions to start from if nothing is said: an outage happens as things stand. */
+    usual() {
+      return part("positions") ? PRESENT : NORMAL;
     }
 
     /** Return the device of a name as the address gives it, whatever its case. */
@@ -71,7 +78,7 @@
 
     choose(devices) {
       const names = devices.map((device) => this.sheet.name(device.tag));
-      const positions = this.positions === PRESENT ? `;${PRESENT}` : "";
+      const positions = part("positions") ? `;${this.positions}` : "";
       const hash = `#${PREFIX}${names.join(",")}${positions}`;
       if (window.location.hash === hash) {
         this.follow();
@@ -101,7 +108,8 @@
       const tags = this.chosen.map((device) => device.tag);
       const answer = tags.length > 0 ? outage.answer(this.network, tags, this.positions) : null;
       const shown = answer === null ? this.nothingChosen() : this.answered(answer);
-      part("summary").replaceChildren(...this.notHere(), ...shown.summary);
+      const warned = answer === null ? [] : this.otherwiseToday(answer, tags);
+      part("summary").replaceChildren(...this.notHere(), ...warned, ...shown.summary);
       part("stops-on-paper").replaceChildren(...shown.stops);
       part("answer").replaceChildren(...shown.rest);
       part("tied").textContent = shown.tied;
@@ -135,6 +143,16 @@
       const names = this.missing.join(", ");
       const text = ` The link names what these records do not hold: ${names}.`;
       return [outage.element("p", {}, mark, text, " The answer leaves it out.")];
+    }
+
+    /** An answer from the normal positions must not look like that of today. */
+    otherwiseToday(answer, tags) {
+      const moved = this.network.devices.filter((device) => device.present);
+      if (this.positions === PRESENT || moved.length === 0) {
+        return [];
+      }
+      const now = outage.answer(this.network, tags, PRESENT);
+      return this.sheet.otherwiseToday(answer, now, moved);
     }
 
     chip(device) {
@@ -171,10 +189,11 @@
       this.list = part("matches");
       this.box.addEventListener("input", () => this.look());
       this.box.addEventListener("keydown", (event) => this.key(event));
-      this.box.addEventListener("blur", () => this.close());
+      this.box.addEventListener("blur", () => this.leave());
     }
 
     look() {
+      part("status").textContent = "";
       const words = this.box.value.toLowerCase().split(/\s+/).filter((word) => word !== "");
       const matching = words.length === 0 ? [] : this.matching(words);
       this.found = matching.slice(0, MOST_MATCHES);
@@ -234,6 +253,9 @@
       } else if (event.key === "Enter" && this.active >= 0) {
         event.preventDefault();
         this.take(this.active);
+      } else if (event.key === "Enter") {
+        event.preventDefault();
+        this.nothing();
       } else if (event.key === "Escape") {
         this.close();
       }
@@ -244,6 +266,20 @@
       this.box.value = "";
       this.close();
       this.planner.add(device);
+    }
+
+    /** What is typed and not chosen is not in the answer, and that must not go unseen. */
+    leave() {
+      this.close();
+      const typed = this.box.value.trim();
+      const text = `“${typed}” is not chosen: the answer is without it.`;
+      part("status").textContent = typed === "" ? "" : text;
+    }
+
+    nothing() {
+      const typed = this.box.value.trim();
+      const text = `No device matches “${typed}”: nothing is added.`;
+      part("status").textContent = typed === "" ? "" : text;
     }
 
     close() {

@@ -132,9 +132,27 @@
         parts.push(element("p", {}, strong(text)));
       }
       if (answer.leaning.length > 0) {
-        parts.push(element("p", {}, strong(`Leaning on what goes dark: ${answer.leaning.length}`)));
+        const lines = answer.leaning.map((one) => this.leaning(one));
+        parts.push(element("p", {}, strong("Leans on what goes dark:")), element("ul", {}, lines));
       }
       return parts;
+    }
+
+    /** Return what warns of an answer from the normal positions, where switches stand otherwise. */
+    otherwiseToday(answer, now, moved) {
+      const known = new Set(answer.loads.map((line) => line.tag));
+      const more = now.loads.filter((line) => !known.has(line.tag));
+      const each = moved.map((device) => `${this.name(device.tag)} ${device.present}`).join(", ");
+      const mark = element("strong", { class: "rg-mark-stop" }, "STOP");
+      const start = ` Switches stand otherwise today (${each}). This answer starts from the normal `;
+      const verb = more.length === 1 ? "is" : "are";
+      const count = outage.counted(more.length, "more load");
+      const parts = [mark, start, `positions; from the present ones ${count} ${verb} affected`];
+      if (more.length > 0) {
+        const tags = more.map((line) => line.tag);
+        parts.push(": ", ...this.tags(tags, (tag) => this.load(tag)));
+      }
+      return [element("p", {}, parts, ".")];
     }
 
     /** Return the notices that say STOP, with an id to lead to if there is one to be given. */
