@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 from recordgen.network.isolation import IsolationTarget
-from recordgen.network.model import Legs, Network, local
+from recordgen.network.model import Legs, Network, building_of, local
 from recordgen.pages.known import Known
 from recordgen.pages.lockout_values import TestPoint
 from recordgen.records.supply import Panel
@@ -135,7 +135,10 @@ def _nearest(network: Network, recorded: Mapping[str, Conductors], zone: str) ->
 
 
 def points_to_test(
-    network: Network, recorded: Mapping[str, Conductors], target: IsolationTarget
+    network: Network,
+    recorded: Mapping[str, Conductors],
+    target: IsolationTarget,
+    circuits_at: Mapping[str, Sequence[str]],
 ) -> tuple[TestPoint, ...]:
     """Return where to test, enclosure by enclosure, those terminals together that are alike.
 
@@ -145,6 +148,8 @@ def points_to_test(
     recorded : mapping
         See `conductors_at`.
     target : IsolationTarget
+    circuits_at : mapping
+        Zone → the circuits whose load side it is.
     """
     found: dict[tuple[str, str], list[str]] = {}
     circuits: dict[tuple[str, str], list[str]] = {}
@@ -161,7 +166,60 @@ def points_to_test(
         own = circuits.get(key, [])
         own = own if len(own) < 2 else [f"{_OF_CIRCUIT}{len(own)} circuits"]
         lines.append(TestPoint(key[0], ", ".join([*labels, *own]), key[1]))
-    return tuple(lines)
+    return (*lines, *_sharing_neutrals(network, recorded, target, circuits_at))
+
+
+def _sharing_neutrals(
+    network: Network,
+    recorded: Mapping[str, Conductors],
+    target: IsolationTarget,
+    circuits_at: Mapping[str, Sequence[str]],
+) -> Iterator[TestPoint]:
+    """Yield circuits that share a neutral with one of the target: they lie in the same boxes."""
+    seen: set[str] = set()
+    for zone in target.zones:
+        group = [] if zone in seen else _group(network, zone)
+        seen.update(group)
+        # What a disconnect at a load has behind it are conductors of its circuit, told there.
+        own = [near for near in group if near in circuits_at]
+        circuits = [tag for near in own for tag in circuits_at[near]]
+        if len(circuits) < 2:
+            continue
+        box = network.devices[circuits[0]].enclosure
+        names = [
+            local(tag).partition("/")[2]
+            if network.devices[tag].enclosure == box
+            else (local(tag) if building_of(tag) == building_of(box) else tag)
+            for tag in circuits
+        ]
+        yield TestPoint(
+            box,
+            f"{_OF_CIRCUIT}{', '.join(names[:-1])} and {names[-1]}, which share a neutral, and in "
+            "every box that they pass together",
+            _together([_nearest(network, recorded, near) for near in own]).pairs,
+        )
+
+
+def _group(network: Network, zone: str) -> list[str]:
+    """Return a zone and those that share its neutral, be it by way of each other."""
+    found = [zone]
+    for here in found:
+        for near in network.hazard[here]:
+            coupling = network.couplings.get(near)
+            if coupling is not None and coupling.kind == "shared neutral":
+                found += [other for other in coupling.zones if other not in found]
+    return found
+
+
+def _together(each: Iterable[Conductors]) -> Conductors:
+    """Return the conductors of several circuits in one box.
+
+    Where two have a conductor of the same letter, letters do not tell them apart: not recorded.
+    """
+    parts = list(each)
+    names = "".join(part.names for part in parts)
+    told = all(part.names for part in parts) and len(set(names)) == len(names)
+    return Conductors("".join(sorted(names)), neutral=True) if told else Conductors()
 
 
 def _terminals(network: Network, tag: str) -> Iterator[tuple[str, str, str]]:

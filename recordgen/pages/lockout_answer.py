@@ -12,10 +12,11 @@ from recordgen.pages.known import Known
 from recordgen.pages.live import live_lines
 from recordgen.pages.lock_remarks import lock_hardware, lock_notes, notes_on
 from recordgen.pages.lockout_facts import LockoutFacts, goes_dark
-from recordgen.pages.lockout_values import Fewest, IsolationAnswer, LockLine, ProofLine
+from recordgen.pages.lockout_values import Elsewhere, Fewest, IsolationAnswer, LockLine, ProofLine
 from recordgen.pages.locks_in_force import locks_on
 from recordgen.pages.outage_answer import outage_answer
 from recordgen.pages.self_acting import self_acting
+from recordgen.pages.temporary import temporary_on
 from recordgen.records.parts import StoredEnergy
 
 
@@ -45,10 +46,16 @@ def lockout_answer(known: Known, facts: LockoutFacts, tags: Iterable[str]) -> Is
         fewest=_fewest(known, facts, found, dark),
         dark=dark,
         self_acting=self_acting(facts.self_acting, found, between),
-        elsewhere=tuple(pair for pair in facts.elsewhere.items() if between.holds(pair[0])),
+        elsewhere=tuple(
+            Elsewhere(tag, where, "; ".join(text for _, text in locks_on(facts.in_force, [tag])))
+            for tag, where in facts.elsewhere.items()
+            if between.holds(tag)
+        ),
+        temporary=tuple(temporary_on(known, facts.temporary, between)),
+        acting=tuple(_acting(known, found)),
         crossing=tuple(_crossing(known, target)),
         in_force=tuple(locks_on(facts.in_force, [*target.tags, *circuits])),
-        test_points=points_to_test(network, facts.conductors, target),
+        test_points=points_to_test(network, facts.conductors, target, known.circuits_at),
         still_live=live_lines(known, locks, boxes, ()),
         stored_energy=tuple(_stored_energy(facts, found, dark)),
         passed=tuple(_passed(known, found)),
@@ -114,6 +121,21 @@ def _fewest(
         dark=dark.keys(),
         dark_anyway=frozenset(tag for tag in anyway if tag in dark),
     )
+
+
+def _acting(known: Known, found: Isolation) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield each source that no lock stops, and the devices right behind it."""
+    network = known.network
+    for line in found.proof:
+        source = network.sources[line.source]
+        if line.broken_by is not None or source.kind == "unknown":
+            continue
+        ups = source.tag.removesuffix("/battery")
+        if source.kind == "UPS battery" and ups in network.devices:
+            yield source.tag, (ups,)
+        else:
+            behind = (near for zone in source.zones for near in network.hazard[zone])
+            yield source.tag, tuple(dict.fromkeys(tag for tag in behind if tag in network.devices))
 
 
 def _crossing(known: Known, target: IsolationTarget) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from recordgen.pages.dead_test import Conductors, conductors_at
 from recordgen.pages.known import Known
 from recordgen.pages.locks_in_force import locks_in_force
 from recordgen.pages.self_acting import Acting, everything_self_acting
+from recordgen.pages.temporary import TemporaryWay, temporary_ways
 from recordgen.records.parts import StoredEnergy
 
 
@@ -42,6 +43,11 @@ class LockoutFacts:
     def elsewhere(self) -> dict[str, str]:
         """Device that stands in another than its normal position → that position."""
         return {d.tag: d.present for d in self.network.devices.values() if d.present}
+
+    @cached_property
+    def temporary(self) -> tuple[TemporaryWay, ...]:
+        """Every temporary feed that is recorded."""
+        return tuple(temporary_ways(self.known))
 
     def dark(self, devices: tuple[str, ...]) -> dict[str, None]:
         """Return the loads that go dark when devices are opened, as the keys of a dict.

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from recordgen.network.isolation import Isolation, Verdict
 from recordgen.pages.answer_values import DeviceLine, DownstreamAnswer, LiveLine
+from recordgen.pages.temporary import TemporaryWay
 from recordgen.problems import Problem
 from recordgen.records.parts import StoredEnergy
 
@@ -53,6 +54,18 @@ class SelfActing:
     what: str
     remedy: str
     stopped: bool
+
+
+@dataclass(frozen=True)
+class Elsewhere:
+    """A device on a way that stands in another than its normal position.
+
+    `in_force` is the lock that hangs on it now; empty where none does.
+    """
+
+    tag: str
+    position: str
+    in_force: str
 
 
 @dataclass(frozen=True)
@@ -103,11 +116,13 @@ class IsolationAnswer:
     `dark` is what the locks darken; `ways` are ways from sources that no lock breaks; `fewest` is
     None where no set is smaller than the points; `passed` are devices nearer than the locks and why
     they are none; `elsewhere` are devices on a way that stand in another than their normal
-    position, and in which; `crossing` is what passes through an enclosure of the target without
-    belonging to it: (enclosure, text); `in_force` are locks that hang on the target now: (tag,
-    text); `remarks` are notes recorded of the target: (full tag of what they are about, text);
-    `notes` say what nobody has recorded as looked for; `stops` touch anything on the sheet,
-    and `doubts` are those among them that touch the target, its circuits or its locks.
+    position; `temporary` are temporary feeds on a way; `acting` are sources that no lock stops,
+    each with the devices next to it, whose downstream lists say what its shutdown darkens;
+    `crossing` is what passes through an enclosure of the target without belonging to it:
+    (enclosure, text); `in_force` are locks that hang on the target now: (tag, text); `remarks` are
+    notes recorded of the target: (full tag of what they are about, text); `notes` say what nobody
+    has recorded as looked for; `stops` touch anything on the sheet, and `doubts` are those among
+    them that touch the target, its circuits or its locks.
     """
 
     isolation: Isolation
@@ -117,7 +132,9 @@ class IsolationAnswer:
     fewest: Fewest | None
     dark: DownstreamAnswer
     self_acting: tuple[SelfActing, ...]
-    elsewhere: tuple[tuple[str, str], ...]
+    elsewhere: tuple[Elsewhere, ...]
+    temporary: tuple[TemporaryWay, ...]
+    acting: tuple[tuple[str, tuple[str, ...]], ...]
     crossing: tuple[tuple[str, str], ...]
     in_force: tuple[tuple[str, str], ...]
     test_points: tuple[TestPoint, ...]

@@ -32,6 +32,13 @@ def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     yield from wrap(f"To make {listed(target.tags, home)} dead ({target.kind})", "", "  ")
     yield from wrap(VERDICTS[answer.verdict], "  ")
     yield from _list((f"! {reason}" for reason in answer.reasons), len(answer.reasons))
+    for source, devices in answer.acting:
+        see = f": see what hangs on {listed(devices, home)}" if devices else ""
+        text = (
+            f"what goes dark when {name(source, home)} is switched off is not in the list of these "
+            f"locks, and may be far more{see}"
+        )
+        yield from wrap(text, "  ", "    ")
     for tag, text in answer.remarks:
         yield from wrap(f"Note on {name(tag, home)}: {text}", "  ", "    ")
     for tag, text in answer.in_force:
@@ -113,8 +120,17 @@ def _remarks(answer: IsolationAnswer, home: str) -> Iterator[str]:
             yield from wrap(f"{name(box, home)}: {what}", "  ", "    ")
     if answer.elsewhere:
         yield from heading("Stands in another than its normal position")
-        lines = (f"{name(tag, home)}: {position}" for tag, position in answer.elsewhere)
+        lines = (
+            f"{name(line.tag, home)}: {line.position}"
+            + (f"; a lock hangs there now: {line.in_force}" if line.in_force else "")
+            for line in answer.elsewhere
+        )
         yield from _list(lines, len(answer.elsewhere))
+    if answer.temporary:
+        yield from heading("Temporary feeds on a way to it")
+        for way in answer.temporary:
+            text = f"{name(way.feed, home)} → {name(way.owner, home)}, {way.text}"
+            yield from wrap(text, "  ", "    ")
     if answer.passed:
         yield from heading("Nearer, but no point to lock")
         lines = (f"{name(device, home)}: {why}" for device, why in answer.passed)
@@ -168,7 +184,11 @@ def isolation_json(answer: IsolationAnswer) -> dict[str, object]:
             {"tag": a.tag, "what": a.what, "remedy": a.remedy, "stopped": a.stopped}
             for a in answer.self_acting
         ],
-        "not_in_normal_position": dict(answer.elsewhere),
+        "not_in_normal_position": {line.tag: line.position for line in answer.elsewhere},
+        "temporary_feeds": [
+            {"feed": way.feed, "feeds": way.owner, "text": way.text} for way in answer.temporary
+        ],
+        "shutdown_darkens": {source: [*devices] for source, devices in answer.acting},
         "crossing": [{"enclosure": box, "what": what} for box, what in answer.crossing],
         "locks_in_force": dict(
             [

@@ -209,6 +209,11 @@ def test_what_stands_in_another_than_its_normal_position(document: Document) -> 
     text = sheet(document, "clinic:LP-1").text
     assert "EQ-1/main open" in text
     assert "LP-1/38-40-42 closed" in text
+    # Whose lock hangs there, and when the temporary cable goes.
+    assert "EQ-1/main open (a lock hangs there now: red 08, by R.T. since 2026-11-19" in text
+    assert (
+        "Temporary feed on a way to it: LP-1/38-40-42 → EQ-1, since 2026-11-19, until: 2026-12-04."
+    ) in text
     # The workshop has nothing to do with the clinic.
     assert "EQ-1/main" not in sheet(document, "workshop:BW-1").text
 
@@ -217,6 +222,16 @@ def test_what_passes_through_is_told_by_name(document: Document) -> None:
     text = " ".join(e.text for e in section(sheet(document, "clinic:G-1"), "locks"))
     assert "Passes through without belonging to it: MSB/4 (Transformer T-2 for LP-2)" in text
     assert "MSB/9 (Photovoltaic inverter, backfed)" in text
+
+
+def test_who_must_act_darkens_more_than_these_locks(document: Document) -> None:
+    def said(tag: str) -> str:
+        return sheet(document, tag).one("rg-answer").text
+
+    more = "is switched off is not in the list of these locks below, and may be far more: see what"
+    assert f"UTIL-1 {more} hangs on MSB/main, DS-FP." in said("clinic:MSB")
+    assert f"UPS-1/battery {more} hangs on UPS-1." in said("clinic:UP-1")
+    assert more not in said("clinic:LP-1/14")
 
 
 # What it takes to put a lock on.
@@ -347,6 +362,23 @@ ALL_THREE = "A to B, B to C, C to A; A, B and C each to neutral and to ground; n
             "clinic:LP-1/14",
             "LP-1, load terminals of 14: A to neutral and to ground; neutral to ground",
         ),
+        # Its neutral carries what 16 brings, too: 15 and 16 are the eighth row, B.
+        (
+            "clinic:LP-1/14",
+            (
+                "LP-1, load terminals of 14 and 16, which share a neutral, and in every box that "
+                "they pass together: A to B; A and B each to neutral and to ground; neutral to "
+                "ground"
+            ),
+        ),
+        # Rows 10, 11, 12: A, B, C.
+        (
+            "clinic:LP-1/21",
+            (
+                "LP-1, load terminals of 21, 19 and 23, which share a neutral, and in every box "
+                f"that they pass together: {ALL_THREE}"
+            ),
+        ),
         # 208Y/120: three pairs of three conductors.
         ("clinic:LP-2", f"LP-2, line terminals, bus: {ALL_THREE}"),
         # Neither conductor of isolated power is grounded, and there is no neutral.
@@ -367,7 +399,9 @@ def test_where_to_test_and_between_what(document: Document, tag: str, line: str)
 
 def test_no_circuit_of_a_panel_is_left_out_of_the_test(demo: Portfolio, document: Document) -> None:
     for tag in ("LP-1", "LP-2", "CP-1", "EHP"):
-        told = details(sheet(document, f"clinic:{tag}"), "Prove the instrument")
+        lines = details(sheet(document, f"clinic:{tag}"), "Prove the instrument")
+        # Those that share a neutral are told together besides.
+        told = [line for line in lines if "share a neutral" not in line]
         counted = sum(
             int(count)
             for line in told
