@@ -158,6 +158,12 @@ def test_what_the_present_positions_add_is_said_first() -> None:
         assert "the handle of LP-1/14 is tied to another, and to which is not recorded" in warned
 
 
+def test_a_source_is_no_device() -> None:
+    result = about("downstream", "clinic", "util-1")
+    assert result.exit_code == 2
+    assert '"util-1" is a source, not a device' in result.stderr
+
+
 def test_the_way_as_it_stands_today_comes_first() -> None:
     """EQ-1 is fed from LP-1/38 today; its own way is open at EQH/13-15-17 and at its main."""
     today, *others = as_json("feed", "clinic", "EQ-1")["paths"]
