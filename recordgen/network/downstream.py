@@ -156,7 +156,7 @@ def _weakened(
 ) -> Iterable[Group]:
     weak: dict[Group, None] = {}
     for places in supply.redundancy:
-        if opening.splits:
+        if found.by_conductor:
             weak |= places.weakened_by_conductor(supply.conductors, opening, gone)
         else:
             weak |= places.weakened(opening, gone, found.lost[places.name])

@@ -25,10 +25,13 @@ class Losses:
     lost : Lost
     live : frozenset of str
         Zones among those lost in the automatic graph where something may be live all the same.
+    by_conductor : bool
+        Whether some conductors of a line may have been lost while others are left.
     """
 
     lost: Lost
     live: frozenset[str] = frozenset()
+    by_conductor: bool = False
 
 
 def losses(supply: Supply, opening: Opening) -> Losses:
@@ -72,7 +75,7 @@ def losses_by_conductor(supply: Supply, opening: Opening) -> Losses:
     # Through a load, voltage comes from parts that have nothing else to do with what is opened.
     within = _with_legs(supply, conductors.around("automatic", opening))
     live = conductors.live("automatic", opening, within)
-    return Losses(lost, frozenset(live).intersection(lost["automatic"]))
+    return Losses(lost, frozenset(live).intersection(lost["automatic"]), by_conductor=True)
 
 
 def _with_legs(supply: Supply, nodes: frozenset[str]) -> frozenset[str]:

@@ -86,7 +86,7 @@
     const gone = suffering
       .map(({ tag }) => network.sourceOf.get(tag))
       .filter((source) => source !== undefined);
-    for (const group of weakened(supply, opening, found, gone)) {
+    for (const group of weakened(supply, opening, gone)) {
       if (!outcomes.has(group)) {
         outcomes.set(group, { outcome: "loses standby or redundancy", carrying: [] });
       }
@@ -149,12 +149,8 @@
     return [...above].filter((one) => one.kind === "UPS" && lost.has(one.zones[1]));
   }
 
-  function weakened(supply, opening, { lost }, gone) {
-    return supply.redundancy.flatMap((places) =>
-      opening.partial.size > 0
-        ? places.weakenedByConductor(opening, gone)
-        : places.weakened(opening, gone, lost[places.name]),
-    );
+  function weakened(supply, opening, gone) {
+    return supply.redundancy.flatMap((places) => places.weakened(opening, gone));
   }
 
   /** Return the worst outcome of the feeds that a load needs. */

@@ -80,33 +80,9 @@
       return this.places.filter((place) => nodes.some((node) => place.above.has(node)));
     }
 
-    /** Return the groups that lean on a place that has lost an input and is still supplied.
-
-        `gone` are sources that may not start; `lost` is what nothing supplies in this graph. */
-    weakened(opening, gone, lost) {
-      const shut = new Set([...opening.whole, ...gone]);
-      const places = this.under([...shut]).filter(
-        (place) => !lost.has(place.node) && this.hasLostSome(place, shut),
-      );
-      return places.flatMap((place) => place.groups);
-    }
-
-    /** Say whether a place has lost an input, and still has one. */
-    hasLostSome(place, shut) {
-      const seen = new Set([outage.ROOT]);
-      for (const here of seen) {
-        for (const node of this.graph.after(here)) {
-          if (place.above.has(node) && !shut.has(node)) {
-            seen.add(node);
-          }
-        }
-      }
-      const left = place.inputs.map(({ from, device }) => seen.has(from) && !shut.has(device));
-      return left.includes(true) && left.includes(false);
-    }
-
-    /** Return the same where some conductors stay closed: an input needs all that it had. */
-    weakenedByConductor(opening, gone) {
+    /** Return the groups that lean on a place that has lost an input, and still has one. An input
+        needs all the conductors that it had; `gone` are sources that may not start. */
+    weakened(opening, gone) {
       const { conductors } = this.supply;
       const nothing = outage.NOTHING_OPENED;
       const found = [];
