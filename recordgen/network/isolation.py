@@ -165,7 +165,7 @@ def isolate(hazard: Hazard, target: IsolationTarget) -> Isolation:
         points=points,
         fewest=near if inner else _fewest(network, target, between, sources, near),
         sources=sources,
-        proof=proof_of(between, region, sources, frozenset(near)),
+        proof=proof_of(between, region, sources, dict.fromkeys(near)),
         reaching=tuple(map(region.way, inner)),
         reasons=reasons,
         passed=region.passed,
