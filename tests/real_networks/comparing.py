@@ -34,9 +34,10 @@ class Case:
         supply = portfolio.present_supply if self.is_present else portfolio.supply
         opened = [self.conversion.device_of[index] for index in switches]
         affected = downstream(supply, portfolio.hazard, opened).affected
-        # Nothing transfers, rides through or has two cords in these nets.
-        assert {a.outcome for a in affected} <= {"dark"}
-        return {a.load for a in affected}
+        # Nothing transfers or rides through in these nets; what a ring or a tie loses is a second
+        # way in, of which pandapower says nothing.
+        assert {a.outcome for a in affected} <= {"dark", "loses standby or redundancy"}
+        return {a.load for a in affected if a.outcome == "dark"}
 
     def lost(self, switches: Iterable[int]) -> set[str]:
         """Return the loads at the buses that pandapower finds without supply only then."""
