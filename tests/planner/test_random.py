@@ -127,8 +127,8 @@ WRONG: Mapping[str, tuple[str, str, str]] = {
     "knows no redundancy at all": ("supply", '["automatic", "possible"]', "[]"),
     "counts a source that cannot start": (
         "answer",
-        "weakened(supply, opening, found, gone)",
-        "weakened(supply, opening, found, [])",
+        "of weakened(supply, opening, gone)",
+        "of weakened(supply, opening, [])",
     ),
     "goes one step of a dependency": (
         "answer",
