@@ -11,7 +11,7 @@ from typing import Final
 
 from recordgen.network.outcomes import Outcome
 from recordgen.pages.answer_values import DeviceLine, LoadLine, Notice
-from recordgen.pages.outage_answer import NEUTRAL_LIVE
+from recordgen.pages.wording import NEUTRAL_LIVE
 from recordgen.problems import Problem
 
 LIFE_SAFETY: Final = "Life safety"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Final
 
 from recordgen.network.downstream import Affected, downstream
 from recordgen.network.impaired import Impaired
@@ -14,8 +13,7 @@ from recordgen.network.ways import Positions
 from recordgen.pages.answer_values import GRAVE, DownstreamAnswer, LeaningLine, LoadLine, Notice
 from recordgen.pages.known import Known
 from recordgen.pages.live import live_lines
-
-NEUTRAL_LIVE: Final = "its neutral stands at line voltage"
+from recordgen.pages.wording import NEUTRAL_LIVE
 
 
 def outage_answer(

@@ -39,15 +39,18 @@ OUTCOME_CLASS: Final[dict[Outcome, str]] = {
 }
 
 
+NEUTRAL_LIVE: Final = "its neutral stands at line voltage"
+
+
 def outcome_text(outcome: Outcome, detail: str, *, again: bool) -> str:
     """Return an outcome with how long, carried by what, and whether dark may not stay dead."""
     text: str = outcome
     if outcome == "rides through, then dark":
         text = f"rides through ({detail or 'time not recorded'}), then dark"
+    elif detail == NEUTRAL_LIVE:
+        text = f"{outcome}, {detail}"
     elif outcome == "loses standby or redundancy" and detail:
         text = f"carried by {detail}, then standby"
-    elif outcome == "dark" and detail:
-        text = f"dark, {detail}"
     return f"{text}; may be energized again" if again and "dark" in outcome else text
 
 

@@ -35,7 +35,7 @@ ROLES = ("facilities", "Facilities", "nurse in charge", "fire panel watch")
 
 @dataclass(frozen=True)
 class Case:
-    """A portfolio's records, those of a second building or none, and the seed of the rest."""
+    """A portfolio's records, those of a second building or none, and what draws the rest."""
 
     home: Records
     annex: Records | None
