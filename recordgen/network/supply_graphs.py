@@ -16,6 +16,7 @@ that lie in different zones, and `ROOT` above all sources.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cached_property
 from typing import Literal
 
@@ -50,16 +51,18 @@ class SupplyGraphs:
         self.positions = positions
         normal: nx.DiGraph[str] = nx.DiGraph()
         normal.add_node(ROOT)
-        self._add_sources(normal, standby=self._runs_on_standby(), by_hand=False)
         for device in network.devices.values():
             _add_ways(normal, device, standing_ways(device, positions))
         self._add_groups(normal)
+        running = running_now(network) if positions == "present" else ()
+        self._add_sources(normal, running)
         automatic = normal.copy()
-        self._add_sources(automatic, standby=True, by_hand=False)
+        starting = (s.tag for s in network.sources.values() if s.starts_by_itself)
+        self._add_sources(automatic, starting)
         for device in network.devices.values():
             _add_ways(automatic, device, standby_ways(device, positions))
         possible = automatic.copy()
-        self._add_sources(possible, standby=True, by_hand=True)
+        self._add_sources(possible, network.sources)
         for device in network.devices.values():
             _add_ways(possible, device, possible_ways(device, positions))
             if device.kind == "transformer":
@@ -93,17 +96,11 @@ class SupplyGraphs:
                 found.add_edges_from((ups, zone) for zone in source.zones)
         return found
 
-    def _runs_on_standby(self) -> bool:
-        """Say whether a transfer switch stands on its emergency side now."""
-        return self.positions == "present" and any(
-            device.kind == "transfer switch" and device.present == "emergency"
-            for device in self.network.devices.values()
-        )
-
-    def _add_sources(self, graph: nx.DiGraph[str], *, standby: bool, by_hand: bool) -> None:
+    def _add_sources(self, graph: nx.DiGraph[str], started: Iterable[str]) -> None:
+        """Put the utilities above a graph, and the other sources that are started."""
+        runs = set(started)
         for source in self.network.sources.values():
-            starts = by_hand or (standby and source.starts_by_itself)
-            if source.carries_load and (source.kind == "utility" or starts):
+            if source.carries_load and (source.kind == "utility" or source.tag in runs):
                 graph.add_edge(ROOT, source.tag)
                 graph.add_edges_from((source.tag, zone) for zone in source.zones)
 
@@ -155,6 +152,28 @@ class SupplyGraphs:
     def parts(self) -> dict[GraphName, dict[str, frozenset[str]]]:
         """Graph → node → everything supplied that hangs together with it below the sources."""
         return {name: _parts(graph, self.dominators[name]) for name, graph in self.graphs.items()}
+
+
+def running_now(network: Network) -> frozenset[str]:
+    """Return the sources beside the utility that run in the recorded present positions.
+
+    Those that reach, as the devices stand, the emergency side of a transfer switch that stands on
+    it. A generator elsewhere is not taken as running: it carries nothing there.
+    """
+    standing: nx.DiGraph[str] = nx.DiGraph()
+    standing.add_nodes_from(network.zones)
+    carried: set[str] = set()
+    for device in network.devices.values():
+        _add_ways(standing, device, standing_ways(device, "present"))
+    for device in network.devices.values():
+        side = device.zone_at("emergency")
+        if device.kind == "transfer switch" and device.present == "emergency" and side is not None:
+            carried |= {side, *nx.ancestors(standing, side)}
+    return frozenset(
+        source.tag
+        for source in network.sources.values()
+        if source.carries_load and source.kind != "utility" and carried.intersection(source.zones)
+    )
 
 
 def _add_ways(graph: nx.DiGraph[str], device: Device, ways: Ways) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from recordgen.network.model import building_of
+from recordgen.network.supply_graphs import running_now
 from recordgen.pages.view import View
 
 
@@ -36,11 +37,7 @@ class Parts:
             {tag: building_of_zone(one.zones[0]) for tag, one in network.couplings.items()}
         )
         self.present = any(device.present for device in network.devices.values())
-        # Asked of all buildings at once, as `SupplyGraphs` does.
-        self.standby_runs = any(
-            device.kind == "transfer switch" and device.present == "emergency"
-            for device in network.devices.values()
-        )
+        self.running = running_now(network)
         self.rank = self._ranks(groups)
 
     def _ranks(self, groups: Iterable[tuple[str, ...]]) -> dict[str, int]:

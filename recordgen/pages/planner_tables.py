@@ -61,7 +61,6 @@ class Tables:
         return {
             "building": self.building,
             "name": self.view.building_name(self.building),
-            "standby_runs": self.parts.standby_runs,
             "zones": len(self.zones),
             "boxes": self._boxes(),
             "devices": devices,
@@ -182,6 +181,7 @@ class Tables:
             "zones": [self._all(source.zones) for source in sources],
             "legs": {row: s.legs for row, s in enumerate(sources) if s.legs != ALL_LEGS},
             "starts": [row for row, source in enumerate(sources) if source.starts_by_itself],
+            "running": [row for row, s in enumerate(sources) if s.tag in self.parts.running],
             "carries": [row for row, source in enumerate(sources) if source.carries_load],
             "battery": {
                 row: self.devices[source.tag.removesuffix("/battery")]

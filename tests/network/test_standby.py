@@ -145,6 +145,38 @@ def test_standing_on_the_emergency_side_now(tmp_path: Path) -> None:
     assert outcomes(found, "MSB/1") == {"EXIT": BRIEF}
 
 
+TWO_SWITCHES = """
+sources:
+  UTIL: {kind: utility}
+  GEN-1: {kind: generator, start: manual}
+  GEN-2: {kind: generator, start: automatic}
+panels:
+  P1: {kind: switchboard, fed_from: UTIL, circuits: {1: {}, 2: {}}}
+  P2: {kind: switchboard, fed_from: GEN-1, circuits: {1: {}}}
+  P3: {kind: switchboard, fed_from: GEN-2, circuits: {1: {}}}
+loads:
+  HAND: {kind: other, fed_from: BY-HAND}
+  EXIT: {kind: other, fed_from: BY-ITSELF}
+equipment:
+  BY-HAND:
+    kind: transfer switch
+    normal_from: P1/1
+    emergency_from: P2/1
+    operation: manual
+    present: {position: emergency, since: 2026-11-20}
+  BY-ITSELF: {kind: transfer switch, normal_from: P1/2, emergency_from: P3/1, operation: automatic}
+"""
+
+
+def test_only_what_stands_before_the_emergency_side_runs(tmp_path: Path) -> None:
+    found = portfolio(tmp_path, TWO_SWITCHES)
+    # Somebody started GEN-1; GEN-2 still waits, and its loads see its start.
+    assert outcomes(found, "P2/1", positions="present") == {"HAND": "dark"}
+    assert outcomes(found, "P1/2", positions="present") == {"EXIT": BRIEF}
+    assert outcomes(found, "P3/1", positions="present") == {"EXIT": STANDBY_LOST}
+    assert outcomes(found, "P2/1") == {"HAND": STANDBY_LOST}
+
+
 # UTIL ─ MSB/main ─┬─ MSB/1 ─ input ┐
 #                  │                UPS ─ UP (lugs) ─ UP/1: SERVER
 #                  ├─ MSB/2 ─ (bypass, where there is one) ┘

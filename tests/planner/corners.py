@@ -82,6 +82,29 @@ equipment:
     operation: automatic
     present: {position: emergency, since: 2026-11-01}
 """,
+    # Another part's generator stands ready all the same, and carries nothing yet.
+    "two transfer switches, one of them on its emergency side": """
+sources:
+  UTIL: {kind: utility, system: 208Y/120}
+  GEN-1: {kind: generator, start: manual, system: 208Y/120}
+  GEN-2: {kind: generator, start: automatic, system: 208Y/120}
+panels:
+  P1: {kind: switchboard, fed_from: UTIL, main: 100 A, circuits: {1: {}, 2: {}}}
+  P2: {kind: switchboard, fed_from: GEN-1, main: 100 A, circuits: {1: {}}}
+  P3: {kind: switchboard, fed_from: ATS-1, circuits: {1: {loads: {L-1: {kind: other}}}}}
+  P4: {kind: switchboard, fed_from: GEN-2, main: 100 A, circuits: {1: {}}}
+  P5: {kind: switchboard, fed_from: ATS-2, circuits: {1: {loads: {L-2: {kind: other}}}}}
+loads:
+  L-3: {kind: other, fed_from: P4/1}
+equipment:
+  ATS-1:
+    kind: transfer switch
+    normal_from: P1/1
+    emergency_from: P2/1
+    operation: manual
+    present: {position: emergency, since: 2026-11-01}
+  ATS-2: {kind: transfer switch, normal_from: P1/2, emergency_from: P4/1, operation: automatic}
+""",
     # A generator on the secondary side is no standby for the primary side.
     "a generator behind a transformer": """
 sources:

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from recordgen.network.outcomes import OUTCOMES
 from recordgen.pages.filters import code, sentence
-from recordgen.pages.wording import CAUTIONS, OUTCOME_CLASS, outcome_text
+from recordgen.pages.wording import CAUTIONS, NEUTRAL_LIVE, OUTCOME_CLASS, outcome_text
 from recordgen.portfolio import Portfolio
 from tests.planner.running import Asked
 
@@ -352,7 +352,7 @@ def test_the_words_are_those_of_the_other_pages(phone: Page, demo_site: Path) ->
     cases = [
         {"outcome": outcome, "detail": detail, "may_be_energized_again": again}
         for outcome in OUTCOMES
-        for detail in ("", "UPS-1: 8 min")
+        for detail in ("", "UPS-1: 8 min", NEUTRAL_LIVE)
         for again in (True, False)
     ]
     given = phone.evaluate("cases => cases.map(outage.outcomeText)", cases)

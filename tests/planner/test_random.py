@@ -78,7 +78,7 @@ SUM = """(outage => {
 # Name → the script it is planted in, what stands there, and what is put in its place.
 WRONG: Mapping[str, tuple[str, str, str]] = {
     "ignores automatic transfer": ("supply", 'this.addWays(automatic, "standby");', ""),
-    "ignores generators": ("supply", "standby && source.startsByItself", "false"),
+    "ignores generators": ("supply", "source.startsByItself", "false"),
     "ignores what is switched by hand": ("supply", 'this.addWays(possible, "possible");', ""),
     "feeds transformers backwards": ("supply", "this.leaveOutBackfeeding(possible);", ""),
     "takes a photovoltaic array for a supply": (
@@ -119,8 +119,8 @@ WRONG: Mapping[str, tuple[str, str, str]] = {
     ),
     "runs the generator in the normal state": (
         "supply",
-        'positions === "present" && network.standbyRuns',
-        "network.standbyRuns",
+        'positions === "present" && source.runsNow',
+        "source.runsNow",
     ),
     "forgets handle ties": ("answer", "[device, ...device.opensWith]", "[device]"),
     "knows no redundancy by hand": ("supply", '["automatic", "possible"]', '["automatic"]'),

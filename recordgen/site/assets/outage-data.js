@@ -54,7 +54,6 @@
     addThings(network) {
       const { building, name } = this.data;
       network.names.set(building, name);
-      network.standbyRuns ||= this.data.standby_runs;
       this.addBoxes(network);
       this.addDevices(network);
       this.addCouplings(network);
@@ -154,6 +153,7 @@
           near: [],
           legs: table.legs[i] ?? ALL_LEGS,
           startsByItself: table.starts.includes(i),
+          runsNow: table.running.includes(i),
           carriesLoad: table.carries.includes(i),
           ups: battery === undefined ? null : this.devices[battery],
         };

@@ -55,7 +55,6 @@
       nowhere: new Map(), // building → full tags of loads whose source is not recorded
       stopsOf: new Map(), // full tag → the problems that say STOP
       roomNames: new Map(), // building:room → name
-      standbyRuns: false, // whether a transfer switch stands on its emergency side now
     };
   }
 

@@ -18,14 +18,14 @@
       this.network = network;
       this.positions = positions;
       const normal = new Graph();
-      this.addSources(normal, { standby: positions === "present" && network.standbyRuns });
+      this.addSources(normal, (source) => positions === "present" && source.runsNow);
       this.addWays(normal, "standing");
       this.addGroups(normal);
       const automatic = normal.copy();
-      this.addSources(automatic, { standby: true });
+      this.addSources(automatic, (source) => source.startsByItself);
       this.addWays(automatic, "standby");
       const possible = automatic.copy();
-      this.addSources(possible, { standby: true, byHand: true });
+      this.addSources(possible, () => true);
       this.addWays(possible, "possible");
       this.leaveOutBackfeeding(possible);
       this.graphs = {
@@ -43,10 +43,10 @@
       this.redundancy = ["automatic", "possible"].map((name) => new outage.Redundancy(this, name));
     }
 
-    addSources(graph, { standby = false, byHand = false }) {
+    /** Put the utilities above a graph, and the other sources that are started. */
+    addSources(graph, isStarted) {
       for (const source of this.network.sources) {
-        const starts = byHand || (standby && source.startsByItself);
-        if (source.carriesLoad && (source.kind === "utility" || starts)) {
+        if (source.carriesLoad && (source.kind === "utility" || isStarted(source))) {
           graph.add(ROOT, source);
           source.zones.forEach((zone) => graph.add(source, zone));
         }

@@ -11,6 +11,7 @@
     "loses standby or redundancy": "loses-standby",
     unaffected: "unaffected",
   };
+  const NEUTRAL_LIVE = "its neutral stands at line voltage";
   const GRADES = ["confirmed", "traced", "unverified"];
 
   /** Return an outcome with how long, carried by what, and whether dark may not stay dead. */
@@ -18,10 +19,10 @@
     let text = outcome;
     if (outcome === "rides through, then dark") {
       text = `rides through (${detail || "time not recorded"}), then dark`;
+    } else if (detail === NEUTRAL_LIVE) {
+      text = `${outcome}, ${detail}`;
     } else if (outcome === "loses standby or redundancy" && detail) {
       text = `carried by ${detail}, then standby`;
-    } else if (outcome === "dark" && detail) {
-      text = `dark, ${detail}`;
     }
     return again && outcome.includes("dark") ? `${text}; may be energized again` : text;
   }
