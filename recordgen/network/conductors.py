@@ -180,6 +180,33 @@ class Conductors:
         stands = graph in ("normal", "battery") or self.supply.normal.has_edge(zone, device.tag)
         return device.kind == "transfer switch" and not stands
 
+    def gone_over(self, opening: Opening) -> frozenset[str]:
+        """Return the transfer switches that leave by themselves the side on which they stand.
+
+        They do where that side has lost a conductor, and another is complete. Until they have gone
+        over, everything behind them is dark for a moment, on the conductors that were left too.
+        """
+        within = self.around("automatic", opening)
+        had, has = self.had("automatic"), self.arriving("automatic", opening, within)
+        standing, acting = self.supply.normal, self.supply.automatic
+
+        def complete(zone: str) -> bool:
+            return has.get(zone, 0) & had[zone] == had[zone]
+
+        found = set()
+        for tag in self._switches & within:
+            sides = [zone for zone in acting.pred[tag] if zone in had]
+            stands_on = [zone for zone in sides if standing.has_edge(zone, tag)]
+            others = [zone for zone in sides if zone not in stands_on]
+            if not all(map(complete, stands_on)) and any(map(complete, others)):
+                found.add(tag)
+        return frozenset(found)
+
+    @cached_property
+    def _switches(self) -> frozenset[str]:
+        devices = self.network.devices.values()
+        return frozenset(device.tag for device in devices if device.kind == "transfer switch")
+
     def _starts(
         self, graph: GraphName, opening: Opening, within: Collection[str] | None
     ) -> list[tuple[str, Legs]]:

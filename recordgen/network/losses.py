@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 import networkx as nx
 
@@ -14,6 +15,8 @@ from recordgen.network.supply_graphs import GraphName
 
 Lost = dict[GraphName, set[str]]
 """Graph → the nodes that were supplied in it and no longer have all they had."""
+AT_FIRST: Final[tuple[GraphName, ...]] = ("normal", "battery")
+"""The graphs before anything has acted by itself."""
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,11 @@ def _losses(
 def losses_by_conductor(supply: Supply, opening: Opening) -> Losses:
     """Return the same conductor by conductor: for single poles too."""
     conductors = supply.conductors
-    lost: Lost = {name: conductors.incomplete(name, opening) for name in supply.graphs}
+    at_first = replace(opening, whole=opening.whole | conductors.gone_over(opening))
+    lost: Lost = {
+        name: conductors.incomplete(name, at_first if name in AT_FIRST else opening)
+        for name in supply.graphs
+    }
     # Through a load, voltage comes from parts that have nothing else to do with what is opened.
     within = _with_legs(supply, conductors.around("automatic", opening))
     live = conductors.live("automatic", opening, within)

@@ -1,7 +1,7 @@
 """What opening something does to the loads, by the decision table, from the records alone."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -69,9 +69,24 @@ class House(Supply):
 
     def _after(self, opened: Opened) -> After:
         sure = {state: self.arriving(state, opened, had=had) for state, had in self.had.items()}
+        # For a moment, what goes over by itself carries nothing.
+        going = replace(opened, devices=opened.devices | self._going_over(sure["automatic"]))
+        for state in ("normal", "battery"):
+            sure[state] = self.arriving(state, going, had=self.had[state])
         maybe = self.maybe("automatic", opened, sure["automatic"])
         neutral = {state: self.neutral(state, opened, found) for state, found in sure.items()}
         return After(opened, sure, maybe, neutral)
+
+    def _going_over(self, settled: Carried) -> set[str]:
+        """Return the automatic switches whose normal side misses something, the other nothing."""
+        had = self.had["automatic"]
+        found = set()
+        for tag, switch in self.switches.items():
+            if switch.kind == "transfer switch" and switch.automatic:
+                normal, other = (self.zones[line] for line, _ in switch.pairs)
+                if had[normal] > settled[normal] and had[other] and settled[other] >= had[other]:
+                    found.add(tag)
+        return found
 
     def _outcomes(self, after: After) -> dict[str, str]:
         found = {}

@@ -7,6 +7,8 @@ import pytest
 from recordgen.portfolio import Portfolio
 from tests.network.asking import affected, again, outcomes, portfolio
 
+BRIEF = "brief interruption, then standby"
+LESS = "loses standby or redundancy"
 ABNORMAL = "may see abnormal voltage"
 DARK = "dark"
 
@@ -214,3 +216,31 @@ loads:
     found = portfolio(tmp_path, records)
     for opened in ("P1/1", "P1/main"):
         assert outcomes(found, opened)["L-1"] == ABNORMAL
+
+
+TRANSFER = """
+sources:
+  UTIL: {kind: utility, system: 208Y/120}
+  GEN: {kind: generator, system: 208Y/120, start: automatic}
+panels:
+  MSB: {kind: switchboard, system: 208Y/120, fed_from: UTIL, circuits: {1: {}, 2: {}}}
+  GP: {kind: switchboard, system: 208Y/120, fed_from: GEN, circuits: {1: {}}}
+  LP:
+    kind: panelboard
+    system: 208Y/120
+    fed_from: ATS
+    circuits:
+      1: {loads: {ON-A: {kind: other}}}
+      3: {loads: {ON-B: {kind: other}}}
+equipment:
+  ATS: {kind: transfer switch, normal_from: MSB/1, emergency_from: GP/1, operation: automatic}
+"""
+
+
+def test_a_transfer_switch_takes_the_phases_that_were_left_along(tmp_path: Path) -> None:
+    """It leaves a side that has lost one phase; the loads on the others see the gap too."""
+    found = portfolio(tmp_path, TRANSFER)
+    assert outcomes(found, "MSB/1/B") == {"ON-A": BRIEF, "ON-B": BRIEF}
+    # Nowhere to go: what is left is left, and what was lost is lost.
+    assert outcomes(found, "MSB/1/B", "GP/1") == {"ON-A": LESS, "ON-B": DARK}
+    assert outcomes(found, "MSB/1/B", "GP/1/A") == {"ON-A": LESS, "ON-B": DARK}

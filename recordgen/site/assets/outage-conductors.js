@@ -87,6 +87,25 @@
       return device.kind === "transfer switch" && !stands;
     }
 
+    /** Return the transfer switches that leave by themselves the side on which they stand, since it
+        has lost a conductor and another is complete. Until then everything behind them is dark. */
+    goneOver(opening) {
+      const { normal, automatic } = this.supply.graphs;
+      const within = this.supply.around("automatic", opening.devices);
+      const had = this.had("automatic");
+      const has = this.arriving("automatic", opening, within);
+      const isComplete = (zone) => ((has.get(zone) ?? 0) & had.get(zone)) === had.get(zone);
+      return [...within].filter((device) => {
+        if (device.kind !== "transfer switch") {
+          return false;
+        }
+        const sides = [...automatic.before(device)].filter((zone) => had.has(zone));
+        const standsOn = sides.filter((zone) => normal.leads(zone, device));
+        const others = sides.filter((zone) => !normal.leads(zone, device));
+        return !standsOn.every(isComplete) && others.some(isComplete);
+      });
+    }
+
     starts(graph, opening, within) {
       const found = [];
       for (const source of graph.after(outage.ROOT)) {

@@ -11,6 +11,7 @@
 
   const { ROOT, Graph, Dominators } = outage;
   const GRAPHS = ["normal", "battery", "automatic", "bridged", "possible"];
+  const AT_FIRST = new Set(["normal", "battery"]); // before anything has acted by itself
 
   /** The supply graphs of a network for one set of switch positions, "normal" or "present". */
   class Supply {
@@ -113,9 +114,15 @@
       among those lost in the automatic graph where something may be live all the same. Everything
       is followed conductor by conductor: where whole devices open, that gives what walking gives. */
   function losses(supply, opening) {
+    const goneOver = supply.conductors.goneOver(opening);
+    const atFirst = {
+      ...opening,
+      whole: new Set([...opening.whole, ...goneOver]),
+      devices: new Set([...opening.devices, ...goneOver]),
+    };
     const lost = {};
     for (const name of GRAPHS) {
-      lost[name] = supply.conductors.incomplete(name, opening);
+      lost[name] = supply.conductors.incomplete(name, AT_FIRST.has(name) ? atFirst : opening);
     }
     const within = withLegs(supply, supply.around("automatic", opening.devices));
     const live = supply.conductors.live("automatic", opening, within);
