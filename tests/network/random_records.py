@@ -181,11 +181,14 @@ class _Writer:
             self.lines |= {f"{tag}/feed-through": bus, f"{tag}/line": line}
 
     def panel_system(self, line: Line) -> str | None:
-        """Return a system that fits the feeder, or none; now and then one that does not fit."""
+        """Return a system that fits the feeder, or none; now and then one that does not fit.
+
+        None has more conductors than its feeder: what such records mean is not defined.
+        """
         if self.of(True, False, False):
             return None
         if self.rarely():
-            return str(self.of("208Y/120", "120/240"))
+            return str(self.of(*("208Y/120", "120/240")[line.poles == 2 :]))
         if line.poles == 2:
             return str(self.of(*SINGLE_PHASE))
         return line.system or ("208Y/120" if line.poles == 3 else None)
@@ -281,16 +284,20 @@ class _Writer:
         if kind == "disconnect":
             found |= self.switch() | ({"normal": "open"} if self.rarely() else {})
             found |= self.poles(line.poles)
+        feed = found.get("fed_from")
+        like = feed[0] if isinstance(feed, list) else feed if feed in self.lines else None
         if kind == "UPS" and self.of(True, False):
-            found["static_bypass_from"] = self.outlet()
+            found["static_bypass_from"] = self.outlet(like)
         if kind == "UPS" and self.rarely():
-            found["maintenance_bypass_from"] = self.outlet()
+            found["maintenance_bypass_from"] = self.outlet(like)
         if kind == "variable-frequency drive" and self.of(True, False):
-            found["bypass_from"] = self.outlet()
+            found["bypass_from"] = self.outlet(like)
         if kind == "junction box" and self.circuits:
             found["crossed_by"] = [self.of(*self.circuits)]
         self.records["equipment"][tag] = found
-        self.lines[tag] = _line(None) if kind in ("UPS", "variable-frequency drive") else line
+        if kind in ("UPS", "variable-frequency drive") and line.poles == 3:
+            line = _line(None)
+        self.lines[tag] = line
 
     def tie(self, bus: dict[str, str]) -> None:
         """Write a tie between two buses that carry the same."""
