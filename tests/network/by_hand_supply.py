@@ -285,8 +285,8 @@ class Supply(Points):
             if switch.kind == "transfer switch":
                 pairs = self._closed_side(tag, state, opened, sure)
             if switch.kind == "bus tie":
-                closed = tag not in opened.devices and any(w.tag == tag for w in self.ways[state])
-                pairs = pairs if closed else []
+                # Not on one that closes by itself, either.
+                pairs = pairs if switch.closed and tag not in opened.devices else []
             joined += [(self.zones[one], self.zones[other]) for one, other in pairs]
         near = neighbours(joined)
         origins = {

@@ -69,6 +69,11 @@ class Line:
     system: str | None = None
     poles: int = 3
 
+    def may_join(self, other: Line) -> bool:
+        """Say whether both may meet on one bus: what mixed systems there mean is not defined."""
+        alike = self.system == other.system or None in (self.system, other.system)
+        return not self.conductors or (self.conductors == other.conductors and alike)
+
 
 class _Writer:
     """Writes records from the sources down: what a thing is fed from is written before it."""
@@ -166,7 +171,7 @@ class _Writer:
         elif main == "device":
             panel["main"] = {"rating": "100 A", **self.switch(), **self.poles(whole)}
         bus = Line(line.conductors, system or line.system, whole)
-        like = [c for c in self.circuits if self.lines[c].conductors in ("", bus.conductors)]
+        like = [c for c in self.circuits if self.lines[c].may_join(bus)]
         if self.rarely() and like:
             feed = {"fed_from": self.of(*like), "since": "2026-11-01"}
             panel["temporary_feeds"] = [feed]
@@ -299,10 +304,10 @@ class _Writer:
             line = _line(None)
         self.lines[tag] = line
 
-    def tie(self, bus: dict[str, str]) -> None:
+    def tie(self, bus: dict[str, Line]) -> None:
         """Write a tie between two buses that carry the same."""
         first = next(iter(bus))
-        others = [panel for panel in bus if panel != first and bus[panel] in ("", bus[first])]
+        others = [panel for panel in bus if panel != first and bus[panel].may_join(bus[first])]
         if not others:
             return
         tie = {"kind": "bus tie", "between": [first, self.of(*others)], **self.switch()}
@@ -359,12 +364,12 @@ def portfolios(draw: st.DrawFn) -> Records:
     """Return the records of a small building with much that makes an answer hard."""
     writer = _Writer(draw)
     writer.sources()
-    bus: dict[str, str] = {}
+    bus: dict[str, Line] = {}
     for number in range(1, draw(st.integers(2, 5)) + 1):
         writer.panel(f"P{number}")
         feeds = writer.records["panels"][f"P{number}"].get("fed_from", "unknown")
         feed = feeds[0] if isinstance(feeds, list) else feeds
-        bus[f"P{number}"] = writer.lines.get(feed, Line()).conductors
+        bus[f"P{number}"] = writer.lines.get(feed, Line())
         if writer.of(True, False):
             writer.equipment(f"E{number}")
     if writer.of(True, False):
