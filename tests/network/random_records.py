@@ -69,7 +69,7 @@ class Line:
     system: str | None = None
     poles: int = 3
 
-    def may_join(self, other: Line) -> bool:
+    def may_join(self, other: "Line") -> bool:
         """Say whether both may meet on one bus: what mixed systems there mean is not defined."""
         alike = self.system == other.system or None in (self.system, other.system)
         return not self.conductors or (self.conductors == other.conductors and alike)
