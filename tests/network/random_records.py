@@ -282,6 +282,9 @@ class _Writer:
         else:
             feeds, line = self.feeds()
             found |= feeds
+        if kind in ("UPS", "variable-frequency drive") and line.poles == 2:
+            # What one makes of a single-phase feed is not recorded; its bypass would contradict it.
+            found["kind"] = kind = "disconnect"
         if kind == "transformer":
             secondary = self.of(*THREE_PHASE, "120/240", None)
             found |= {"secondary": secondary} if secondary else {}
@@ -300,9 +303,7 @@ class _Writer:
         if kind == "junction box" and self.circuits:
             found["crossed_by"] = [self.of(*self.circuits)]
         self.records["equipment"][tag] = found
-        if kind in ("UPS", "variable-frequency drive") and line.poles == 3:
-            line = _line(None)
-        self.lines[tag] = line
+        self.lines[tag] = _line(None) if kind in ("UPS", "variable-frequency drive") else line
 
     def tie(self, bus: dict[str, Line]) -> None:
         """Write a tie between two buses that carry the same."""
