@@ -27,6 +27,8 @@ Masks = dict[str, Legs]
 _NOTHING = Opening(())
 _WIDEST: Final[tuple[GraphName, ...]] = ("possible", "bridged")
 _ROUNDS: Final = 20
+_ONE_WAY: Final = ("circuit device", "transformer")
+"""What says nothing of its first zone by what it brings back there."""
 
 
 class Conductors:
@@ -43,12 +45,13 @@ class Conductors:
         """Find the circuits whose positions tell their conductors.
 
         They do where the bus has exactly the conductors of the panel's system: a single-phase panel
-        on two of three phases names its own legs A and B, and which they are is not recorded.
+        on two of three phases names its own legs A and B, and which they are is not recorded. What
+        comes back into a bus through one of its circuits says nothing about its legs.
         """
         for _ in range(_ROUNDS):
             carried: Masks = {}
             for graph in _WIDEST:
-                for zone, legs in self._had(graph).items():
+                for zone, legs in self._had(graph, back=False).items():
                     carried[zone] = carried.get(zone, 0) | legs
             known = frozenset(
                 tag
@@ -88,11 +91,11 @@ class Conductors:
             self._required[graph] = self._had(graph)
         return self._required[graph]
 
-    def _had(self, graph: GraphName) -> Masks:
-        forward = self._flow(graph, _NOTHING, {}, made=_forward)
+    def _had(self, graph: GraphName, *, back: bool = True) -> Masks:
+        forward = self._flow(graph, _NOTHING, {}, made=_forward, back=back)
         made = _made(forward)
-        every = self._flow(graph, _NOTHING, {}, made=made)
-        return self._flow(graph, _NOTHING, every, made=made)
+        every = self._flow(graph, _NOTHING, {}, made=made, back=back)
+        return self._flow(graph, _NOTHING, every, made=made, back=back)
 
     def arriving(
         self,
@@ -128,6 +131,7 @@ class Conductors:
         *,
         within: Collection[str] | None = None,
         without: str | None = None,
+        back: bool = True,
     ) -> Masks:
         hops, devices = self._hops[graph], self.network.devices
         found: Masks = {}
@@ -144,9 +148,11 @@ class Conductors:
         while queue:
             zone = queue.popleft()
             for tag, head in hops.get(zone, ()):
+                device = devices[tag]
+                if not back and device.kind in _ONE_WAY and head == device.zones[0]:
+                    continue
                 passed = self.passed(graph, opening, tag, zone, found[zone], required)
                 if passed:
-                    device = devices[tag]
                     arrive(head, made(device, head) if device.converts else passed)
         return found
 
