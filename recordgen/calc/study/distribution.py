@@ -2,7 +2,7 @@
 
 The network knows zones; a calculation wants things. Every source, panel, circuit and piece of
 equipment is an element here, hanging on the one that feeds it in the normal state. Where a record
-names several feeds, the first that is supplied in the normal state counts; where none is, the first.
+names several feeds, the first that is supplied in the normal state counts, or else the first.
 What is fed from unknown is an element without a feed.
 """
 
