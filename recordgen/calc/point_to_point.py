@@ -216,7 +216,7 @@ def beyond_transformer_a(
     Examples
     --------
     >>> round(beyond_transformer_a(30_059, 480, 208, 225_000, 1.2, 3))
-    29736
+    29735
     """
     _reject_not_positive(primary_a, primary_v, secondary_v)
     unlimited_a = transformer_terminals_a(rating_va, primary_v, impedance_percent, phases)
