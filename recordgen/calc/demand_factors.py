@@ -203,4 +203,6 @@ def _governing(
     """Return the largest demand of the one, two, … largest pieces, and how many ask it."""
     largest = sorted(pieces_va, reverse=True)
     found = [(of_largest(largest[:count]), count) for count in range(1, len(largest) + 1)]
-    return max(found, default=(0.0, 0))
+    # Where several ask the same, all of them is the table's own answer, else the fewest.
+    full = len(largest)
+    return max(found, key=lambda one: (one[0], one[1] == full, -one[1]), default=(0.0, 0))
