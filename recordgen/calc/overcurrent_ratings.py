@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from recordgen.calc.code_limits import code_limit
-from recordgen.calc.conductor_area import metal_column, size_in_tables
+from recordgen.calc.conductor_area import circular_mils, metal_column, size_in_tables
 from recordgen.calc.published import rows
-from recordgen.records.conductor_size import ConductorSize
+from recordgen.records.conductor_size import ConductorSize, read_conductor_size
 
 DeviceKind = Literal["breaker", "fuse"]
 
@@ -202,12 +202,11 @@ def small_conductor_limit_a(size: ConductorSize) -> float | None:
     True
     """
     name, column = size_in_tables(size), f"{metal_column(size)}_largest_device_a"
-    for row in rows("small_conductors"):
-        if row["size"] == name:
-            if not row[column]:
-                raise ValueError(f"240.4(D) has no {size}")
-            return float(row[column])
-    if size.unit == "AWG" and "/" not in size.number and int(size.number) > 10:
+    limits = {row["size"]: row[column] for row in rows("small_conductors")}
+    if limits.get(name):
+        return float(limits[name])
+    largest = max(circular_mils(read_conductor_size(small)) for small in limits)
+    if circular_mils(size) <= largest:
         raise ValueError(f"240.4(D) has no {size}")
     return None
 
