@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final
 
 from recordgen.calc.published import rows
 
@@ -46,7 +46,7 @@ def motor_voltage_v(system_v: float) -> int:
     raise ValueError(f"the tables of motor currents have no column for {system_v:g} V")
 
 
-def full_load_current_a(horsepower: float, voltage_v: float, phases: Literal[1, 3]) -> float:
+def full_load_current_a(horsepower: float, voltage_v: float, phases: int) -> float:
     """Return the full-load current of an alternating-current motor [A].
 
     Parameters
@@ -55,8 +55,8 @@ def full_load_current_a(horsepower: float, voltage_v: float, phases: Literal[1, 
         Rated output [hp]; fractions may be rounded to two decimals.
     voltage_v : float
         Nominal voltage of the system, or of the nameplate [V].
-    phases : 1 or 3
-        Single-phase or three-phase induction motor.
+    phases : int
+        1, or 3 for an induction motor of three phases.
 
     Returns
     -------
@@ -66,7 +66,8 @@ def full_load_current_a(horsepower: float, voltage_v: float, phases: Literal[1, 
     Raises
     ------
     ValueError
-        No column serves the voltage, or the table has no such motor: nothing is read between.
+        No column serves the voltage, or the table has no such motor; nothing is read between two
+        rows.
 
     Notes
     -----
