@@ -107,7 +107,9 @@ def demand_by_count(pieces_va: Sequence[float], category: str) -> Factored:
     two are from memory. The factor applies to the sum of all pieces, but the demand is never less
     than what the largest of them would need without the others. For kitchens the two largest are
     the floor of 220.56 itself. The tables alone would let the demand fall when a small piece is
-    added at the edge of a step; this way it never does, and it is never below the table's.
+    added at the edge of a step; this way it never does, and it is never below the table's. Where
+    it is above, the rule gives both. 220.56 means equipment with thermostats or in use now and
+    then, and no heating or ventilation of the room.
 
     Examples
     --------
@@ -128,7 +130,8 @@ def demand_by_count(pieces_va: Sequence[float], category: str) -> Factored:
     va, count = _governing(pieces_va, of_largest)
     rule = f"{percent(len(pieces_va)):g} % of {len(pieces_va)}" if pieces_va else "none"
     if count < len(pieces_va):
-        rule += f", not less than the {count} largest at {percent(count):g} %"
+        plain = of_largest(pieces_va)
+        rule += f" is {plain:,.0f} VA; the {count} largest alone, at {percent(count):g} %, ask more"
     return Factored(va, rule, clause)
 
 
@@ -186,7 +189,7 @@ def range_demand(pieces_va: Sequence[float], edition: int) -> Factored:
     va, count = _governing(inside, of_largest)
     rule = f"column C for {len(inside)}"
     if count < len(inside):
-        rule += f", not less than for the {count} largest"
+        rule += f" is {of_largest(inside):,.0f} VA; the {count} largest alone ask more"
     if outside:
         rule += f"; above {table_to:g} kW in full"
     return Factored(va + outside, rule, "Table 220.55")

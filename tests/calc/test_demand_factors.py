@@ -74,7 +74,7 @@ def test_kitchens() -> None:
     # 220.56, from memory: 65 % of 60 kVA is 39, but the two largest are 45 kVA.
     floor = demand_by_count([25_000, 20_000, 5_000, 4_000, 3_000, 3_000], "kitchen")
     assert floor.va == 45_000
-    assert floor.rule == "65 % of 6, not less than the 2 largest at 100 %"
+    assert floor.rule == "65 % of 6 is 39,000 VA; the 2 largest alone, at 100 %, ask more"
 
 
 def test_dryers_follow_the_formulas_of_their_table() -> None:
@@ -129,6 +129,14 @@ def test_ranges(pieces: list[float], kw: float) -> None:
 
 def test_ranges_above_the_table_are_named() -> None:
     assert range_demand([30_000, 12_000], 2017).rule == "column C for 1; above 27 kW in full"
+
+
+def test_a_floor_above_column_c_gives_both_figures() -> None:
+    # Note 2, by hand: five of 27 kW are 20 kW x 1.75; with one of 9 kW the average is 24.5 kW, 13
+    # steps above 12: 21 kW x 1.65.
+    found = range_demand([27_000] * 5 + [9_000], 2020)
+    assert found.va == pytest.approx(35_000)
+    assert found.rule == "column C for 6 is 34,650 VA; the 5 largest alone ask more"
 
 
 def test_column_c_rises_with_every_range() -> None:
