@@ -42,7 +42,7 @@ def impedance_per_km(
     -----
     NEC 2014 chapter 9 table 9: uncoated copper and aluminium to neutral, 600 V cables, three-phase,
     60 Hz, 75 °C, three single conductors in a raceway. The table is rounded to two figures, so
-    expect up to 3 % of rounding in R. R at another temperature as the note of table 8 has it (see
+    expect up to 4 % of rounding in R. R at another temperature as the note of table 8 has it (see
     `resistance_at`); X is left as it is. Cables with their conductors laid together have less X.
 
     Examples
