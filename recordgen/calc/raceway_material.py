@@ -7,7 +7,10 @@ from typing import Final, Literal
 
 RacewayMaterial = Literal["steel", "aluminum", "PVC"]
 
-_OPEN: Final = r"(?:fmc|lfmc|mc|ac(?= cable|,|$)|flex|flexible|wireway|gutter|trough|tray|busway|free air|open air)"
+_OPEN: Final = (
+    r"(?:fmc|lfmc|mc|ac(?= cable|,|$)|flex|flexible|wireway|gutter|trough|tray|busway"
+    r"|free air|open air)"
+)
 # A metal's name counts only where it says what the raceway is made of: "aluminum conduit", "MC
 # cable, steel", not "aluminum conductors in EMT" and not "along the steel beam".
 _NAMED_METAL: Final = re.compile(
