@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
+from recordgen.calc.study.study import Study
 from recordgen.checks.facts import Facts
 from recordgen.checks.table import findings
 from recordgen.evidence.grades import Grades
@@ -75,6 +76,11 @@ class Portfolio:
         return Grades(self.buildings, self.network, self.as_of)
 
     @cached_property
+    def study(self) -> Study:
+        """What is calculated from the records."""
+        return Study(self.buildings, self.network, self.supply)
+
+    @cached_property
     def problems_of(self) -> Mapping[str, list[Problem]]:
         """Full tag → the findings that touch it."""
         found: dict[str, list[Problem]] = {}
@@ -120,6 +126,6 @@ def load_portfolio(folder: Path, as_of: dt.date, shown_as: str | None = None) ->
             problems.extend(cross_reference_problems(building, resolver))
     portfolio = Portfolio(folder, as_of, loaded.buildings, network, in_order(problems))
     if portfolio.readable:
-        facts = Facts(loaded.buildings, network, portfolio.grades, as_of)
+        facts = Facts(loaded.buildings, network, portfolio.grades, portfolio.study, as_of)
         portfolio.problems = in_order(findings(facts))
     return portfolio

@@ -1,0 +1,26 @@
+"""Every calculation that is asked of a portfolio, each worked out once and when first asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from recordgen.calc.study.distribution import Distribution
+from recordgen.network.model import Network
+from recordgen.network.supply import Supply
+from recordgen.records.loader import LoadedBuilding
+
+
+@dataclass
+class Study:
+    """The calculations of a portfolio whose records can be read."""
+
+    buildings: Mapping[str, LoadedBuilding]
+    network: Network
+    supply: Supply
+
+    @cached_property
+    def distribution(self) -> Distribution:
+        """Which thing hangs on which, and by which conductors."""
+        return Distribution(self.buildings, self.network, self.supply)
