@@ -172,7 +172,7 @@ def end_of_run_a(
     -----
     Adds the sizes of impedances as if all had one angle, so the answer is never above the complex
     sum's for the same ohms; C goes with its own ohms, cooler than Table 9's at 75 °C, and reads a
-    few percent high in feeders and over 20 % high at the end of small branch circuits. Source:
+    few percent high in feeders and about a fifth high at the end of small branch circuits. Source:
     common practice; the table of C from memory but for a few values read.
 
     Examples
