@@ -19,13 +19,15 @@ loads on a neutral that has lost its origin, where they stand on several conduct
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from recordgen.network.losses import Losses, Lost
 from recordgen.network.model import NetworkLoad
+from recordgen.network.neutral import Feed
 from recordgen.network.opening import Opening
 from recordgen.network.supply import Supply
-from recordgen.network.supply_graphs import Group
+from recordgen.network.supply_graphs import GraphName, Group
 
 Outcome = Literal[
     "unaffected",
@@ -111,26 +113,40 @@ def add_neutral_outcomes(
     """
     if not opening.neutrals:
         return frozenset(), frozenset()
-    afloat = supply.neutrals.afloat(opening, lost["automatic"])
-    mixed = {(load, index) for (load, index, _), may in afloat.items() if may}
-    had = supply.conductors.had("normal")
+    states = supply.neutrals.items()
+    afloat = {name: neutrals.afloat(opening, lost["automatic"]) for name, neutrals in states}
     floating = set()
-    for load, index in dict.fromkeys((load, index) for load, index, _ in afloat):
-        zones = supply.network.loads[load].groups[index]
-        # Another feed of which one is enough, with a neutral of its own.
-        carried = any(
-            zone in had and zone not in lost["automatic"] and (load, index, zone) not in afloat
-            for zone in zones
-        )
-        outcome: Outcome = "loses standby or redundancy" if carried else "dark"
-        if (load, index) in mixed:
-            outcome = "may see abnormal voltage"
-        else:
+    for load, index in dict.fromkeys(
+        (one[0], one[1]) for found in afloat.values() for one in found
+    ):
+        outcome = _on_neutrals(supply, (load, index), afloat, lost)
+        if outcome == "dark":
             floating.add(load)
         before = outcomes.get((load, index), ("unaffected", ()))
-        if OUTCOMES.index(outcome) < OUTCOMES.index(before[0]):
+        if outcome is not None and OUTCOMES.index(outcome) < OUTCOMES.index(before[0]):
             outcomes[load, index] = (outcome, ())
-    return frozenset(floating), frozenset(zone for _, _, zone in afloat)
+    return frozenset(floating), frozenset(zone for _, _, zone in afloat["normal"])
+
+
+def _on_neutrals(
+    supply: Supply, group: Group, afloat: Mapping[GraphName, Mapping[Feed, bool]], lost: Lost
+) -> Outcome | None:
+    """Return what lost neutrals do to a group of feeds; None where they do nothing."""
+    load, index = group
+    zones = supply.network.loads[load].groups[index]
+    if not any(zone in supply.conductors.had("normal") for zone in zones):
+        return None  # it has no supply to lose
+    for name, found in afloat.items():
+        had = supply.conductors.had(name)
+        complete = [zone for zone in zones if zone in had and zone not in lost[name]]
+        if complete:
+            states = [found.get((load, index, zone)) for zone in complete]
+            if True in states:
+                return "may see abnormal voltage"
+            if None not in states:
+                return "dark"
+            return "loses standby or redundancy" if False in states else None
+    return None
 
 
 def outcome_of_load(load: NetworkLoad, outcomes: Outcomes) -> Outcome:

@@ -7,7 +7,7 @@ from functools import cached_property
 from recordgen.network.conductors import Conductors
 from recordgen.network.neutral import Neutrals
 from recordgen.network.redundancy import Redundancy
-from recordgen.network.supply_graphs import SupplyGraphs
+from recordgen.network.supply_graphs import GraphName, SupplyGraphs
 
 
 class Supply(SupplyGraphs):
@@ -24,6 +24,6 @@ class Supply(SupplyGraphs):
         return Conductors(self)
 
     @cached_property
-    def neutrals(self) -> Neutrals:
-        """The neutral conductors."""
-        return Neutrals(self, self.conductors)
+    def neutrals(self) -> dict[GraphName, Neutrals]:
+        """The neutral conductors, as devices stand and after all has acted by itself."""
+        return {name: Neutrals(self, self.conductors, name) for name in ("normal", "automatic")}
