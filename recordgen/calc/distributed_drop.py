@@ -28,7 +28,7 @@ class Tap:
 
 
 def distributed_drop_v(
-    taps: Sequence[Tap], source_v: float, impedance_ohm_per_m: complex, phases: Phases
+    taps: Sequence[Tap], source_v: float, impedance_ohm_per_km: complex, phases: Phases
 ) -> tuple[float, ...]:
     """Return the drop at each of the loads along one circuit, in the order given [V].
 
@@ -38,8 +38,8 @@ def distributed_drop_v(
         Loads on the same conductors, in order of their distance.
     source_v : float
         As for `exact_drop_v` [V].
-    impedance_ohm_per_m : complex
-        Of one conductor [Ω/m].
+    impedance_ohm_per_km : complex
+        Of one conductor [Ω/km].
     phases : {1, 3}
         As for `approximate_drop_v`.
 
@@ -53,7 +53,7 @@ def distributed_drop_v(
     Half of the load half-way causes a quarter less of drop at the end:
 
     >>> taps = [Tap(25, 500), Tap(50, 500)]
-    >>> [round(drop, 2) for drop in distributed_drop_v(taps, 120, 0.0052 + 0j, 1)]
+    >>> [round(drop, 2) for drop in distributed_drop_v(taps, 120, 5.2 + 0j, 1)]
     [2.22, 3.33]
     """
     if not taps:
@@ -66,7 +66,7 @@ def distributed_drop_v(
         raise ValueError("a load is a finite number of VA")
     if not source_v > 0:
         raise ValueError(f"a source has more than 0 V, not {source_v:g} V")
-    loop_ohm_per_m = loop_impedance_ohm(impedance_ohm_per_m, phases)
+    loop_ohm_per_m = loop_impedance_ohm(impedance_ohm_per_km, phases) / 1000
 
     def at_loads(volts: Volts) -> Volts:
         currents = [(tap.load_va / volt).conjugate() for tap, volt in zip(taps, volts, strict=True)]

@@ -8,12 +8,13 @@ from recordgen.calc.distributed_drop import Tap, distributed_drop_v
 from recordgen.calc.voltage_drop import exact_drop_v
 from tests.calc import opendss
 
-Z = 0.0052 + 0.0002j  # Ω/m
+Z_KM = 5.2 + 0.2j  # Ω/km, 12 AWG or so
+Z = Z_KM / 1000
 
 
 @given(st.floats(0, 2000), st.floats(1, 60))
 def test_one_load_is_a_load_at_the_end(watts: float, metres: float) -> None:
-    (drop,) = distributed_drop_v([Tap(metres, watts)], 120, Z, 1)
+    (drop,) = distributed_drop_v([Tap(metres, watts)], 120, Z_KM, 1)
     assert drop == pytest.approx(exact_drop_v(watts, 1.0, 120, Z * metres, 1), abs=1e-8)
 
 
@@ -23,14 +24,14 @@ def test_many_small_loads_drop_half_of_what_they_would_at_the_end() -> None:
     count = 200
     taps = [Tap(50 * (n + 1) / count, 120 / count) for n in range(count)]
     lumped = exact_drop_v(120, 1.0, 120, Z * 50, 1)
-    even = distributed_drop_v(taps, 120, Z, 1)[-1]
+    even = distributed_drop_v(taps, 120, Z_KM, 1)[-1]
     assert even == pytest.approx(lumped / 2 * (1 + 1 / count), rel=5e-3)
 
 
 @given(st.lists(st.builds(complex, st.floats(0, 300), st.floats(-50, 50)), min_size=1, max_size=6))
 def test_loads_at_one_place_add_up(loads: list[complex]) -> None:
-    together = distributed_drop_v([Tap(20, sum(loads))], 120, Z, 1)
-    apart = distributed_drop_v([Tap(20, load) for load in loads], 120, Z, 1)
+    together = distributed_drop_v([Tap(20, sum(loads))], 120, Z_KM, 1)
+    apart = distributed_drop_v([Tap(20, load) for load in loads], 120, Z_KM, 1)
     assert apart == pytest.approx(together * len(loads), abs=1e-8)
 
 
@@ -55,7 +56,7 @@ def test_a_row_of_loads_against_another_solver() -> None:
     for number in (1, 2, 3):
         volts = opendss.node_volts(f"p{number}")
         found.append(120 - abs(volts[1] - volts[2]))
-    assert distributed_drop_v(taps, 120, Z, 1) == pytest.approx(found, rel=1e-3)
+    assert distributed_drop_v(taps, 120, Z_KM, 1) == pytest.approx(found, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -70,4 +71,4 @@ def test_a_row_of_loads_against_another_solver() -> None:
 )
 def test_what_cannot_be_answered_is_named(taps: list[Tap], message: str) -> None:
     with pytest.raises(ValueError, match=message):
-        distributed_drop_v(taps, 120, Z, 1)
+        distributed_drop_v(taps, 120, Z_KM, 1)

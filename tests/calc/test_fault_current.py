@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from recordgen.calc.conductor_impedance import impedance_per_km
 from recordgen.calc.fault_current import (
     line_to_line_fault_a,
     line_to_neutral_fault_a,
@@ -24,6 +25,7 @@ from recordgen.calc.transformer_impedance import (
     transformer_impedance_ohm,
     zero_sequence_ohm,
 )
+from recordgen.records.conductor_size import ConductorSize
 from tests.calc import opendss
 from tests.calc.worked_cases import expected, inputs
 
@@ -52,6 +54,13 @@ def test_currents_of_a_system_worked_with_complex_ohms_elsewhere() -> None:
     assert three_phase_fault_a(208, Z1_PANEL) == pytest.approx(3235, abs=0.5)
     assert line_to_neutral_fault_a(208, Z1_PANEL, Z0_PANEL) == pytest.approx(2280, abs=0.5)
     assert line_to_neutral_fault_a(208, Z1_END, Z0_END) == pytest.approx(347, abs=0.5)
+
+
+@pytest.mark.parametrize(("size", "feet", "ohms"), [("1", 100, FEEDER), ("12", 75, BRANCH)])
+def test_the_tables_here_give_the_ohms_of_that_system(size: str, feet: int, ohms: complex) -> None:
+    # Same table, so the currents above are those of sizes, raceways and lengths too.
+    per_km = impedance_per_km(ConductorSize(size, "AWG", "Cu"), "steel")
+    assert per_km * feet * 0.3048 / 1000 == pytest.approx(ohms)
 
 
 def system(*more: str, connection: str = "delta", source_x0: float = 1.0) -> tuple[str, ...]:
