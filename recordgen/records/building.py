@@ -27,6 +27,9 @@ class Building(Record):
 
     name: Text
     use: Text | None = None
+    occupancy: Literal["dwelling", "hotel", "warehouse", "hospital", "other"] | None = Field(
+        None, description="which demand factors of the electrical code apply"
+    )
     code_edition: Text | None = Field(None, description="electrical code and edition in force")
     record_owner: Text | None = Field(None, description="a role")
     notify: tuple[Contact, ...] = ()

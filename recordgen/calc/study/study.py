@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from recordgen.calc.study.distribution import Distribution
+from recordgen.calc.study.loading import LoadingStudy
 from recordgen.network.model import Network
 from recordgen.network.supply import Supply
 from recordgen.records.loader import LoadedBuilding
@@ -24,3 +25,8 @@ class Study:
     def distribution(self) -> Distribution:
         """Which thing hangs on which, and by which conductors."""
         return Distribution(self.buildings, self.network, self.supply)
+
+    @cached_property
+    def loading(self) -> LoadingStudy:
+        """How much everything carries."""
+        return LoadingStudy(self.distribution)
