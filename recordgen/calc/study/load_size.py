@@ -108,9 +108,9 @@ def load_size(tag: str, load: Load, system: NominalSystem | None, poles: int | N
     it is 1 (physics); where none is recorded the watts are counted, which is too little, and
     `needs` says so. Horsepower becomes the full-load current of NEC 430.247 to 250 times the
     voltage. A receptacle outlet without a recorded power counts with the 180 VA of NEC 220.14(I)
-    for each recorded piece. Kitchen equipment has a demand factor only where it is recorded as fixed:
-    the factors of NEC 220.56 are not for what stands on a counter. Lighting counts as continuous where nothing else is recorded (common
-    practice in buildings other than dwellings).
+    for each recorded piece. Kitchen equipment has a demand factor only where it is recorded as
+    fixed: the factors of NEC 220.56 are not for what stands on a counter. Lighting counts as
+    continuous where nothing else is recorded (common practice in buildings other than dwellings).
     """
     category = CATEGORY.get(load.kind, "other")
     if category == "kitchen" and load.connection != "fixed":

@@ -99,8 +99,7 @@ class LoadingStudy:
         }
 
     def _size(self, feed: Element, one: LoadAt) -> LoadSize:
-        size = load_size(one.tag, one.load, feed.system, self._poles(feed, one))
-        return size
+        return load_size(one.tag, one.load, feed.system, self._poles(feed, one))
 
     def _poles(self, feed: Element, one: LoadAt) -> int | None:
         """Return the ungrounded conductors that a load stands on, all its legs together."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from recordgen.calc.study.capacity import CapacityStudy
 from recordgen.calc.study.distribution import Distribution
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.network.model import Network
@@ -30,3 +31,8 @@ class Study:
     def loading(self) -> LoadingStudy:
         """How much everything carries."""
         return LoadingStudy(self.distribution)
+
+    @cached_property
+    def capacity(self) -> CapacityStudy:
+        """How full everything is."""
+        return CapacityStudy(self.distribution, self.loading)
