@@ -238,6 +238,29 @@ class Demand(Record):
     first_day: Date
     last_day: Date
     interval_min: Minutes | None = Field(None, alias="interval")
+    without_gaps: YesNo | None = Field(None, description="whether it was recorded all that time")
+    heaviest_phase: YesNo | None = Field(
+        None, description="whether the most heavily loaded phase was recorded"
+    )
+    occupied: YesNo | None = Field(
+        None, description="whether the building was in use all that time"
+    )
+    season_counted: YesNo | None = Field(
+        None, description="whether loads that come with the seasons are in it"
+    )
+    own_generation: YesNo | None = Field(
+        None, description="whether a renewable source or peak shaving works behind it"
+    )
+
+
+class RecordedFault(Record):
+    """An available fault current that somebody else found: of a study, or of a label."""
+
+    current_a: InterruptingAmperes = Field(
+        alias="current", description="at the bus, the largest of three-phase and to neutral"
+    )
+    date: Date | None = None
+    by: Text | None = None
 
 
 class Panel(Placed):
@@ -277,6 +300,9 @@ class Panel(Placed):
     isolated_power: YesNo | None = None
     neutral_bonded: YesNo | None = None
     recorded_demand: Demand | None = None
+    recorded_fault: RecordedFault | None = Field(
+        None, description="available fault current at its bus as a study or a label gives it"
+    )
     arc_flash: ArcFlashLabel | None = None
     circuits: dict[PositionKey, CircuitField] = Field(default_factory=dict)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from recordgen.calc.answer import Need
 from recordgen.calc.category_total import CategoryTotal
@@ -16,6 +17,11 @@ from recordgen.network.model import building_of
 from recordgen.records.equipment import Disconnect, TransferSwitch, Transformer, Ups
 from recordgen.records.quantities import Quantity
 from recordgen.records.supply import Circuit, Panel
+
+RATED: Final = frozenset(
+    {"panel", "circuit", "transformer", "transfer switch", "disconnect", "UPS"}
+)
+"""What has a rating that limits it; a gutter, a starter or a drive is sized with its load."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +122,7 @@ class CapacityStudy:
             if used is not None:
                 percent = percent_used(used, rating_a)
                 limits.append(Limit(what, rating_a, written, used, percent))
-        if not ratings(element):
+        if not ratings(element) and element.kind in RATED:
             needs.append(Need(tag, _rating_key(element)))
         limits.sort(key=lambda limit: -limit.percent)
         return Capacity(
@@ -130,11 +136,7 @@ class CapacityStudy:
     def _measured(
         self, element: Element, limits: list[Limit], added_a: float
     ) -> ExistingLoad | None:
-        """Return what a recorded demand says of an element, with a load more.
-
-        A record does not say whether the heaviest phase was taken or the season counted: these
-        stand among the conditions that are not shown.
-        """
+        """Return what a recorded demand says of an element, with a load more."""
         record = element.record
         per_ampere = volts_a_phase(element)
         if not isinstance(record, Panel) or record.recorded_demand is None or per_ampere is None:
@@ -147,12 +149,12 @@ class CapacityStudy:
         known = MeasuredDemand(
             demand_a=demand.demand_va / per_ampere,
             days=(demand.last_day - demand.first_day).days + 1,
-            without_gaps=None,
+            without_gaps=demand.without_gaps,
             interval_min=demand.interval_min,
-            heaviest_phase=None,
-            occupied=None,
-            season_counted=None,
-            own_generation=None,
+            heaviest_phase=demand.heaviest_phase,
+            occupied=demand.occupied,
+            season_counted=demand.season_counted,
+            own_generation=demand.own_generation,
         )
         capacity = min((limit.rating_a for limit in limits), default=None)
         return existing_load(known, added_a, capacity, True if limits else None, edition)

@@ -33,6 +33,7 @@ CATEGORY: Final[dict[LoadKind, Category]] = {
 }
 """Kind of load → its category; every other kind is "other", which counts in full."""
 
+POWER_FACTOR: Final = "power_factor"
 _RESISTIVE: Final = frozenset({"heating", "water heater"})
 _HORSEPOWER_W: Final = 746.0
 
@@ -161,7 +162,7 @@ def _made(
     if factor is None and load.kind in _RESISTIVE:
         return _Made(float(load.power_va), 1.0, (written,))
     if factor is None:
-        need = Need(tag, "power_factor", "not recorded: its watts are counted, which is too little")
+        need = Need(tag, POWER_FACTOR, "not recorded: its watts are counted, which is too little")
         return _Made(float(load.power_va), None, (written,), (need,), watts_only=True)
     given = Input("power factor", str(load.power_factor_percent), "recorded", tag)
     return _Made(float(load.power_va) / factor, factor, (written, given))

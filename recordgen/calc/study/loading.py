@@ -36,12 +36,15 @@ class Carried:
         Category → its total, of loads with one feed.
     shared : dict
         Full tag → size, of loads with several feeds.
+    watts_only_w : float
+        How much of it is counted by watts, since no power factor is recorded [W].
     needs : tuple of Need
         What is not recorded and therefore not in it.
     """
 
     totals: dict[Category, CategoryTotal] = field(default_factory=dict)
     shared: dict[str, LoadSize] = field(default_factory=dict)
+    watts_only_w: float = 0.0
     needs: tuple[Need, ...] = ()
 
     @cached_property
@@ -135,6 +138,8 @@ class LoadingStudy:
         return Carried(
             totals=totals_together([*alone, *(t for part in parts for t in part.totals.values())]),
             shared=shared,
+            watts_only_w=sum(size.va or 0.0 for size in own.values() if size.watts_only)
+            + sum(part.watts_only_w for part in parts),
             needs=tuple(dict.fromkeys([*needs, *(n for part in parts for n in part.needs)])),
         )
 

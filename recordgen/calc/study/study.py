@@ -8,6 +8,7 @@ from functools import cached_property
 
 from recordgen.calc.study.capacity import CapacityStudy
 from recordgen.calc.study.distribution import Distribution
+from recordgen.calc.study.fit import FitStudy
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.network.model import Network
 from recordgen.network.supply import Supply
@@ -36,3 +37,8 @@ class Study:
     def capacity(self) -> CapacityStudy:
         """How full everything is."""
         return CapacityStudy(self.distribution, self.loading)
+
+    @cached_property
+    def fits(self) -> FitStudy:
+        """Whether one more load fits."""
+        return FitStudy(self.distribution, self.loading, self.capacity)

@@ -1,0 +1,418 @@
+"""Whether one more load fits a panel: where, on which phases, and what everything upstream carries.
+
+Three answers, as with all that people act on: it fits, it does not, or it is not shown, because
+something that would have to be known is not recorded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from recordgen.calc.answer import Need
+from recordgen.calc.category_total import Category, CategoryTotal
+from recordgen.calc.connected_load import LoadPart, phase_va
+from recordgen.calc.existing_load import ExistingLoad
+from recordgen.calc.load_rules import Edition, rule_of
+from recordgen.calc.overcurrent_ratings import next_standard_a
+from recordgen.calc.study.capacity import RATED, Capacity, CapacityStudy, Limit
+from recordgen.calc.study.distribution import Distribution, Element
+from recordgen.calc.study.edition import edition_of
+from recordgen.calc.study.load_size import POWER_FACTOR
+from recordgen.calc.study.loading import LoadingStudy
+from recordgen.calc.unbalance import unbalance_percent
+from recordgen.network.assemblies import legs_at
+from recordgen.network.model import building_of
+from recordgen.records.positions import Position, Slot
+from recordgen.records.supply import Circuit, Panel
+
+Answer = Literal["fits", "does not fit", "not shown"]
+State = Literal["spare", "space", "not recorded"]
+
+_LETTERS: Final = ((1, "A"), (2, "B"), (4, "C"))
+
+
+@dataclass(frozen=True)
+class Place:
+    """Positions that a device could take.
+
+    Attributes
+    ----------
+    positions : str
+        As people write them: "14-16-18".
+    state : {"spare", "space", "not recorded"}
+        What is recorded there: a device that feeds nothing, no device, or nothing at all.
+    device : str
+        The spare device's rating, as written; empty without one.
+    device_suits : bool or None
+        Whether the spare device is as large as the load asks; None without one.
+    legs : str
+        The phases; empty where they do not follow.
+    unbalance_percent : float or None
+        Of the panel's connected volt-amperes once the load hangs there [%].
+    """
+
+    positions: str
+    state: State
+    device: str
+    device_suits: bool | None
+    legs: str
+    unbalance_percent: float | None
+
+
+@dataclass(frozen=True)
+class Upstream:
+    """An element on the way from the source, with the load and without.
+
+    Attributes
+    ----------
+    tag, kind : str
+    before, after : Limit or None
+        The fullest limit; None where no rating is recorded.
+    measured : ExistingLoad or None
+        With the load, by a recorded demand.
+    answer : {"fits", "does not fit", "not shown"}
+    by_watts_w : float
+        How much of the load is counted by its watts, since no power factor is recorded [W].
+    needs : tuple of Need
+    """
+
+    tag: str
+    kind: str
+    before: Limit | None
+    after: Limit | None
+    measured: ExistingLoad | None
+    answer: Answer
+    by_watts_w: float
+    needs: tuple[Need, ...]
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Whether a load fits.
+
+    Attributes
+    ----------
+    panel : str
+        Full tag.
+    load_va, poles, continuous
+        As asked.
+    load_a : float
+        At the panel's voltage [A].
+    device_a : float
+        The standard rating that the load asks for at least [A].
+    answer : {"fits", "does not fit", "not shown"}
+    reasons : tuple of str
+        Why it does not fit, or why it is not shown.
+    places : tuple of Place
+        The best first.
+    upstream : tuple of Upstream
+        From the panel to the source.
+    """
+
+    panel: str
+    load_va: float
+    poles: int
+    continuous: bool
+    load_a: float
+    device_a: float
+    answer: Answer
+    reasons: tuple[str, ...]
+    places: tuple[Place, ...]
+    upstream: tuple[Upstream, ...]
+
+
+class CannotAsk(ValueError):
+    """The question has no meaning for this panel: its words say why."""
+
+
+@dataclass(frozen=True)
+class FitQuestion:
+    """One more load: its size [VA], poles, category, and whether it runs three hours or more."""
+
+    load_va: float
+    poles: int
+    category: Category = "other"
+    continuous: bool = False
+
+    @property
+    def total(self) -> CategoryTotal:
+        """The load as a total of its category."""
+        continuous = self.load_va if self.continuous else 0.0
+        return CategoryTotal(self.category, (self.load_va,), continuous, 0)
+
+
+class FitStudy:
+    """Answers whether one more load fits."""
+
+    def __init__(
+        self, distribution: Distribution, loading: LoadingStudy, capacity: CapacityStudy
+    ) -> None:
+        self.distribution = distribution
+        self.loading = loading
+        self.capacity = capacity
+
+    def fit(self, panel: str, question: FitQuestion) -> Fit:
+        """Return whether a load fits a panel.
+
+        Parameters
+        ----------
+        panel : str
+            Full tag of a panel.
+        question : FitQuestion
+
+        Returns
+        -------
+        Fit
+
+        Raises
+        ------
+        CannotAsk
+            The panel's system is not recorded or has no such number of poles, or no edition of the
+            code is recorded.
+
+        Notes
+        -----
+        The load's current is that of its poles at nominal voltage; a device carries a continuous
+        load at 125 % (NEC 210.20(A), 215.3). Upstream everything is reckoned anew with the load
+        (NEC Article 220, category totals). Where a panel has a recorded demand, NEC 220.87 decides
+        there and the calculated figure stands beside it.
+        """
+        element = self.distribution.elements[panel]
+        edition = self._edition(panel)
+        load_a = question.load_va / self._volts(element, question.poles)
+        factor = rule_of("continuous load", edition).share if question.continuous else 1.0
+        device_a = next_standard_a(load_a * factor, "breaker", edition)
+        places = self._places(element, question, load_a * factor)
+        upstream = tuple(self._upstream(panel, question))
+        reasons = tuple(_reasons(element, question, places, upstream))
+        answer: Answer = "fits"
+        if not places or any(one.answer == "does not fit" for one in upstream):
+            answer = "does not fit"
+        elif any(one.answer == "not shown" for one in upstream) or all(
+            place.state == "not recorded" for place in places
+        ):
+            answer = "not shown"
+        return Fit(
+            panel=panel,
+            load_va=question.load_va,
+            poles=question.poles,
+            continuous=question.continuous,
+            load_a=load_a,
+            device_a=device_a,
+            answer=answer,
+            reasons=reasons,
+            places=places,
+            upstream=upstream,
+        )
+
+    def _edition(self, panel: str) -> Edition:
+        building = building_of(panel)
+        edition = edition_of(self.distribution.buildings[building].records.building, building)
+        if not isinstance(edition, int):
+            raise CannotAsk("; ".join(map(str, edition.needs)))
+        return edition
+
+    def _volts(self, panel: Element, poles: int) -> float:
+        """Return the volt-amperes of one ampere on some poles of a panel [V]."""
+        system = panel.system
+        if system is None:
+            raise CannotAsk(f"{panel.tag.partition(':')[2]}: its system is not recorded")
+        most = {3: 3, 1: 2}.get(system.phases, 0)
+        if not 1 <= poles <= most:
+            raise CannotAsk(f"a {system} panel has no device of {poles} poles for one load")
+        if poles == 3:
+            return float(system.line_v * 3**0.5)
+        if poles == 2:
+            return system.line_v
+        if system.neutral_v is None:
+            raise CannotAsk(f"a {system} panel has no neutral for a load on one pole")
+        return system.neutral_v
+
+    # Where.
+
+    def _places(self, panel: Element, question: FitQuestion, needed_a: float) -> tuple[Place, ...]:
+        record = panel.record
+        if not isinstance(record, Panel):
+            raise CannotAsk(f"{panel.tag.partition(':')[2]} is no panel")
+        parts = self.loading.parts(panel.tag)
+        found = [
+            self._place(record, panel, question, position, needed_a, parts)
+            for position in free_positions(record, question.poles)
+        ]
+        order = {"spare": 0, "space": 0, "not recorded": 1}
+
+        def rank(place: Place) -> tuple[int, bool, float]:
+            unbalance = place.unbalance_percent
+            suits = place.device_suits is False
+            return (order[place.state], suits, float("inf") if unbalance is None else unbalance)
+
+        return tuple(sorted(found, key=rank))
+
+    def _place(
+        self,
+        record: Panel,
+        panel: Element,
+        question: FitQuestion,
+        position: Position,
+        needed_a: float,
+        parts: list[LoadPart] | None,
+    ) -> Place:
+        circuit = record.circuits.get(position)
+        rating = circuit.device.rating_a if circuit and circuit.device else None
+        legs = "".join(letter for bit, letter in _LETTERS if legs_at(record, position) & bit)
+        unbalance = None
+        if parts is not None and len(legs) == question.poles and panel.system is not None:
+            more = LoadPart(question.load_va, legs, None)
+            phases = phase_va([*parts, more], panel.system.phases)
+            unbalance = unbalance_percent(list(phases.values()))
+        return Place(
+            positions=str(position),
+            state=_state(record, position),
+            device=str(rating) if rating is not None else "",
+            device_suits=None if rating is None else rating >= needed_a,
+            legs=legs,
+            unbalance_percent=unbalance,
+        )
+
+    # Upstream.
+
+    def _upstream(self, panel: str, question: FitQuestion) -> Iterator[Upstream]:
+        for element in reversed(self.distribution.path(panel)):
+            if element.kind not in RATED:
+                continue
+            before = self.capacity.of(element.tag)
+            after = self.capacity.with_more(element.tag, [question.total])
+            yield Upstream(
+                tag=element.tag,
+                kind=element.kind,
+                before=before.governing,
+                after=after.governing,
+                measured=after.measured,
+                answer=_answer(after),
+                by_watts_w=after.loading.carried.watts_only_w,
+                needs=after.needs,
+            )
+
+
+def _answer(after: Capacity) -> Answer:
+    """Say whether an element can carry what hangs on it then.
+
+    What was measured decides over what is calculated, also where a condition of the measuring is
+    not shown: then the answer is not shown either. Loads counted by their watts are taken as
+    fitting where there is as much left again: they may have any power factor down to one half.
+    """
+    if after.measured is not None:
+        measured: dict[str, Answer] = {"yes": "fits", "no": "does not fit"}
+        return measured.get(after.measured.answer, "not shown")
+    limit = after.governing
+    if limit is None:
+        return "not shown"
+    if limit.left_a < 0:
+        return "does not fit"
+    if any(need.field != POWER_FACTOR for need in after.needs):
+        return "not shown"
+    va = after.loading.demand.sizing_va if after.loading.demand else 0.0
+    by_watts_a = limit.used_a * after.loading.carried.watts_only_w / va if va else 0.0
+    return "fits" if by_watts_a <= limit.left_a else "not shown"
+
+
+def _reasons(
+    panel: Element, question: FitQuestion, places: tuple[Place, ...], upstream: Iterable[Upstream]
+) -> Iterator[str]:
+    name = panel.tag.partition(":")[2]
+    if not places:
+        poles = "1 pole" if question.poles == 1 else f"{question.poles} poles"
+        yield f"{name} has no free place for {poles}"
+    elif all(place.state == "not recorded" for place in places):
+        yield f"{name}: what stands at its free positions is not recorded"
+    for one in upstream:
+        local = one.tag.partition(":")[2]
+        if one.answer == "does not fit" and one.after is not None:
+            limit = one.after
+            if one.measured is not None and one.measured.total_a is not None:
+                yield (
+                    f"{local}: {one.measured.total_a:.0f} A by its recorded demand, "
+                    f"{limit.what} {limit.written}"
+                )
+            else:
+                yield f"{local}: {limit.used_a:.0f} A of {limit.what} {limit.written}"
+        elif one.answer == "not shown" and one.measured is not None:
+            yield f"{local}: {'; '.join(one.measured.unmet)}"
+        elif one.answer == "not shown":
+            yield f"{local}: {_counted(one.needs)}"
+
+
+def _counted(needs: tuple[Need, ...]) -> str:
+    """Return what is missing, field by field."""
+    fields: dict[str, list[Need]] = {}
+    for need in needs:
+        fields.setdefault(need.field, []).append(need)
+    return "; ".join(
+        str(found[0]) if len(found) == 1 else f"{field} of {len(found)} records not recorded"
+        for field, found in fields.items()
+    )
+
+
+def free_positions(panel: Panel, poles: int) -> list[Position]:
+    """Return where a device of some poles could stand, in order.
+
+    A position is free where it is recorded as a spare or a space, or where nothing is recorded. A
+    panelboard takes every second number on one side (common practice); one that numbers whole
+    devices offers its spares and spaces.
+    """
+    taken: dict[int, tuple[Position, Circuit]] = {
+        number: (position, circuit)
+        for position, circuit in panel.circuits.items()
+        for number in position.numbers
+    }
+    if panel.counts_by_device or panel.positions is None:
+        return [
+            position
+            for position, circuit in panel.circuits.items()
+            if (circuit.spare or circuit.space) and _poles_at(panel, position, circuit) == poles
+        ]
+    step = 1 if panel.numbering == "down the columns" else 2
+    found: dict[Position, None] = {}
+    for first in range(1, panel.positions + 1):
+        numbers = [first + step * n for n in range(poles)]
+        if numbers[-1] > panel.positions:
+            break
+        if step == 1 and poles > 1 and _crosses(numbers, panel.positions):
+            continue
+        if all(_is_free(taken.get(number), numbers) for number in numbers):
+            found[Position(tuple(Slot(number) for number in numbers))] = None
+    return list(found)
+
+
+def _crosses(numbers: list[int], positions: int) -> bool:
+    half = (positions + 1) // 2
+    return numbers[0] <= half < numbers[-1]
+
+
+def _is_free(here: tuple[Position, Circuit] | None, numbers: list[int]) -> bool:
+    """Say whether a position is free for a device at some numbers.
+
+    A spare of several poles is free as a whole only: for another device it would have to come out.
+    """
+    if here is None:
+        return True
+    position, circuit = here
+    if circuit.space:
+        return True
+    return circuit.spare and list(position.numbers) == numbers
+
+
+def _poles_at(panel: Panel, position: Position, circuit: Circuit) -> int | None:
+    if circuit.device is not None and circuit.device.poles is not None:
+        return circuit.device.poles
+    return None if panel.counts_by_device else len(position.slots)
+
+
+def _state(panel: Panel, position: Position) -> State:
+    circuit = panel.circuits.get(position)
+    if circuit is not None:
+        return "spare" if circuit.spare else "space"
+    at = {number for each in panel.circuits for number in each.numbers}
+    return "space" if at.issuperset(position.numbers) else "not recorded"
