@@ -8,6 +8,7 @@ from functools import cached_property
 
 from recordgen.calc.study.capacity import CapacityStudy
 from recordgen.calc.study.distribution import Distribution
+from recordgen.calc.study.feeders import ConductorStudy
 from recordgen.calc.study.fit import FitStudy
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.network.model import Network
@@ -27,6 +28,11 @@ class Study:
     def distribution(self) -> Distribution:
         """Which thing hangs on which, and by which conductors."""
         return Distribution(self.buildings, self.network, self.supply)
+
+    @cached_property
+    def conductors(self) -> ConductorStudy:
+        """Recorded conductors against the devices that protect them."""
+        return ConductorStudy(self.distribution)
 
     @cached_property
     def loading(self) -> LoadingStudy:
