@@ -10,12 +10,13 @@ import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import click
 
 from recordgen import __version__
 from recordgen.as_of import as_of_date
+from recordgen.calc.study.fit import CannotAsk, question_of
 from recordgen.network.lookup import NotFound, find_building, find_opening, find_target
 from recordgen.network.model import Network
 from recordgen.pages.answers import Answers
@@ -25,8 +26,10 @@ from recordgen.pages.notice_answer import outage_notice
 from recordgen.portfolio import Portfolio, load_portfolio
 from recordgen.problems import SEVERITIES, Problem
 from recordgen.records.schema import schema_text
+from recordgen.records.supply import LoadKind
 from recordgen.terminal.downstream import downstream_json, downstream_text, warnings_json
 from recordgen.terminal.feed import feed_json, feed_text
+from recordgen.terminal.fit import fit_json, fit_text
 from recordgen.terminal.isolation import isolation_json, isolation_text
 from recordgen.terminal.notice import notice_json, notice_text
 
@@ -249,6 +252,47 @@ def feed(
         lines += feed_text(tag, paths, devices, locks)
         values.append(feed_json(tag, paths, devices, locks))
     _print(form, lines, values[0] if len(values) == 1 else values)
+
+
+@main.command(short_help="Whether one more load fits a panel.")
+@click.argument("building")
+@click.argument("panel")
+@click.option("--load", "power", required=True, help='Its power: "7.2 kVA", "1.5 kW", "5 hp".')
+@click.option("--poles", type=click.IntRange(1, 3), default=1, show_default=True)
+@click.option(
+    "--kind",
+    type=click.Choice(get_args(LoadKind)),
+    metavar="KIND",
+    default="other",
+    show_default=True,
+    help="What it is, as in the records: lighting, motor, kitchen ...",
+)
+@click.option("--continuous", is_flag=True, help="It runs for three hours or more.")
+@_records_option
+@_as_of_option
+@_format_option
+def fit(
+    building: str,
+    panel: str,
+    power: str,
+    poles: int,
+    kind: LoadKind,
+    continuous: bool,
+    records: Path,
+    as_of: dt.date | None,
+    form: str,
+) -> None:
+    """Say whether one more load fits a panel: where, on which phases, and what carries it."""
+    portfolio = _readable(records, as_of)
+    (tag,) = _find(portfolio, building, (panel,), find_target)
+    try:
+        fits = portfolio.study.fits
+        question = question_of(fits.panel(tag), power, poles, kind, continuous=continuous)
+        found = fits.fit(tag, question)
+    except CannotAsk as error:
+        raise NoSuchThing(str(error)) from None
+    stops = [p for p in portfolio.problems_of.get(tag, ()) if p.severity == "stop"]
+    _print(form, fit_text(found, power, stops), fit_json(found))
 
 
 @main.command(short_help="JSON Schema for editors.")

@@ -382,7 +382,7 @@ def test_a_wrong_date_in_the_environment(monkeypatch: pytest.MonkeyPatch) -> Non
 
 
 @pytest.mark.parametrize(
-    "command", ["check", "downstream", "isolate", "feed", "schema", "build", "serve"]
+    "command", ["check", "downstream", "isolate", "feed", "fit", "schema", "build", "serve"]
 )
 def test_help_fits(command: str) -> None:
     result = run(command, "--help")

@@ -24,6 +24,10 @@ CAUTIONS: Final = (
     "Only qualified persons work by this sheet.",
     "The local code, the authority having jurisdiction and licensed practice decide.",
 )
+SCREENING: Final = (
+    "Screening values from the records, for review by a licensed engineer. The local code, the "
+    "authority having jurisdiction and licensed practice decide."
+)
 VERDICTS: Final[dict[Verdict, str]] = {
     "yes": "Every recorded source is cut off by the locks below.",
     "no": "CANNOT be made dead by locks here: a source reaches it through nothing lockable.",

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from pydantic import ValidationError
+
 from recordgen.calc.answer import Need
 from recordgen.calc.category_total import Category, CategoryTotal
 from recordgen.calc.connected_load import LoadPart, phase_va
@@ -19,16 +21,16 @@ from recordgen.calc.overcurrent_ratings import next_standard_a
 from recordgen.calc.study.capacity import RATED, Capacity, CapacityStudy, Limit
 from recordgen.calc.study.distribution import Distribution, Element
 from recordgen.calc.study.edition import edition_of
-from recordgen.calc.study.load_size import POWER_FACTOR
+from recordgen.calc.study.free_positions import State, free_positions, state_at
+from recordgen.calc.study.load_size import POWER_FACTOR, load_size
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.calc.unbalance import unbalance_percent
 from recordgen.network.assemblies import legs_at
 from recordgen.network.model import building_of
-from recordgen.records.positions import Position, Slot
-from recordgen.records.supply import Circuit, Panel
+from recordgen.records.positions import Position
+from recordgen.records.supply import Load, LoadKind, Panel
 
 Answer = Literal["fits", "does not fit", "not shown"]
-State = Literal["spare", "space", "not recorded"]
 
 _LETTERS: Final = ((1, "A"), (2, "B"), (4, "C"))
 
@@ -179,7 +181,7 @@ class FitStudy:
         (NEC Article 220, category totals). Where a panel has a recorded demand, NEC 220.87 decides
         there and the calculated figure stands beside it.
         """
-        element = self.distribution.elements[panel]
+        element = self.panel(panel)
         edition = self._edition(panel)
         load_a = question.load_va / self._volts(element, question.poles)
         factor = rule_of("continuous load", edition).share if question.continuous else 1.0
@@ -206,6 +208,19 @@ class FitStudy:
             places=places,
             upstream=upstream,
         )
+
+    def panel(self, tag: str) -> Element:
+        """Return a panel by its full tag.
+
+        Raises
+        ------
+        CannotAsk
+            It is something else.
+        """
+        element = self.distribution.elements.get(tag)
+        if element is None or not isinstance(element.record, Panel):
+            raise CannotAsk(f"{tag.partition(':')[2]} is no panel")
+        return element
 
     def _edition(self, panel: str) -> Edition:
         building = building_of(panel)
@@ -234,8 +249,7 @@ class FitStudy:
 
     def _places(self, panel: Element, question: FitQuestion, needed_a: float) -> tuple[Place, ...]:
         record = panel.record
-        if not isinstance(record, Panel):
-            raise CannotAsk(f"{panel.tag.partition(':')[2]} is no panel")
+        assert isinstance(record, Panel)  # noqa: S101  # for mypy: `panel` has asked
         parts = self.loading.parts(panel.tag)
         found = [
             self._place(record, panel, question, position, needed_a, parts)
@@ -269,7 +283,7 @@ class FitStudy:
             unbalance = unbalance_percent(list(phases.values()))
         return Place(
             positions=str(position),
-            state=_state(record, position),
+            state=state_at(record, position),
             device=str(rating) if rating is not None else "",
             device_suits=None if rating is None else rating >= needed_a,
             legs=legs,
@@ -339,7 +353,8 @@ def _reasons(
             else:
                 yield f"{local}: {limit.used_a:.0f} A of {limit.what} {limit.written}"
         elif one.answer == "not shown" and one.measured is not None:
-            yield f"{local}: {'; '.join(one.measured.unmet)}"
+            unmet = "; ".join(one.measured.unmet)
+            yield f"{local}: its recorded demand does not decide (NEC 220.87): {unmet}"
         elif one.answer == "not shown":
             yield f"{local}: {_counted(one.needs)}"
 
@@ -355,64 +370,22 @@ def _counted(needs: tuple[Need, ...]) -> str:
     )
 
 
-def free_positions(panel: Panel, poles: int) -> list[Position]:
-    """Return where a device of some poles could stand, in order.
+def question_of(
+    panel: Element, power: str, poles: int, kind: LoadKind, *, continuous: bool
+) -> FitQuestion:
+    """Return a load that somebody typed as a question.
 
-    A position is free where it is recorded as a spare or a space, or where nothing is recorded. A
-    panelboard takes every second number on one side (common practice); one that numbers whole
-    devices offers its spares and spaces.
+    Raises
+    ------
+    CannotAsk
+        The power cannot be read, or nothing follows from it for this panel.
     """
-    taken: dict[int, tuple[Position, Circuit]] = {
-        number: (position, circuit)
-        for position, circuit in panel.circuits.items()
-        for number in position.numbers
-    }
-    if panel.counts_by_device or panel.positions is None:
-        return [
-            position
-            for position, circuit in panel.circuits.items()
-            if (circuit.spare or circuit.space) and _poles_at(panel, position, circuit) == poles
-        ]
-    step = 1 if panel.numbering == "down the columns" else 2
-    found: dict[Position, None] = {}
-    for first in range(1, panel.positions + 1):
-        numbers = [first + step * n for n in range(poles)]
-        if numbers[-1] > panel.positions:
-            break
-        if step == 1 and poles > 1 and _crosses(numbers, panel.positions):
-            continue
-        if all(_is_free(taken.get(number), numbers) for number in numbers):
-            found[Position(tuple(Slot(number) for number in numbers))] = None
-    return list(found)
-
-
-def _crosses(numbers: list[int], positions: int) -> bool:
-    half = (positions + 1) // 2
-    return numbers[0] <= half < numbers[-1]
-
-
-def _is_free(here: tuple[Position, Circuit] | None, numbers: list[int]) -> bool:
-    """Say whether a position is free for a device at some numbers.
-
-    A spare of several poles is free as a whole only: for another device it would have to come out.
-    """
-    if here is None:
-        return True
-    position, circuit = here
-    if circuit.space:
-        return True
-    return circuit.spare and list(position.numbers) == numbers
-
-
-def _poles_at(panel: Panel, position: Position, circuit: Circuit) -> int | None:
-    if circuit.device is not None and circuit.device.poles is not None:
-        return circuit.device.poles
-    return None if panel.counts_by_device else len(position.slots)
-
-
-def _state(panel: Panel, position: Position) -> State:
-    circuit = panel.circuits.get(position)
-    if circuit is not None:
-        return "spare" if circuit.spare else "space"
-    at = {number for each in panel.circuits for number in each.numbers}
-    return "space" if at.issuperset(position.numbers) else "not recorded"
+    try:
+        load = Load.model_validate({"kind": kind, "power": power})
+    except ValidationError as error:
+        raise CannotAsk(error.errors()[0]["msg"]) from None
+    size = load_size("", load, panel.system, poles)
+    if size.va is None or size.va <= 0:
+        why = "; ".join(need.why or f"{need.field} not recorded" for need in size.needs)
+        raise CannotAsk(f'the load "{power}": {why or "it has to be above zero"}')
+    return FitQuestion(size.va, poles, size.category, continuous or size.counts_continuous)
