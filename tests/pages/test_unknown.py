@@ -43,6 +43,7 @@ panels:
     kind: switchboard
     main: lugs
     recorded_demand: {demand: 10 kVA, first_day: 2026-01-01, last_day: 2026-02-01}
+    recorded_fault: {current: 10 kA}
     temporary_feeds: [{fed_from: P/5, since: 2026-01-01}]
   M: {kind: motor control centre}
   BW: {kind: busway, feeder: {}}

@@ -148,6 +148,7 @@ def test_required_keys_are_those_without_which_nothing_is_said() -> None:
         "Present.position",
         "Reading.at",
         "Reading.values",
+        "RecordedFault.current_a",
         "Run.of",
         "Step.step",
         "TemporaryFeed.fed_from",
