@@ -171,18 +171,15 @@ class Distribution:
         return tuple(sorted(found, key=lambda feed: not self._live(feed)))
 
     def _live(self, tag: str) -> bool:
-        zone = self._zone(tag)
-        return zone is not None and self.supply.dominators["normal"].supplied(zone)
-
-    def _zone(self, tag: str) -> str | None:
-        network = self.network
-        if tag in network.circuit_zone:
-            return network.circuit_zone[tag]
+        """Say whether a source supplies a thing in the normal state, and not by way of itself."""
+        network, tree = self.network, self.supply.dominators["normal"]
+        device = network.devices.get(tag)
+        if device is not None:
+            side = device.zone_at("normal") or device.zones[0]
+            return device.closed and tree.supplied(side) and not tree.governs(tag, side)
         if tag in network.sources:
-            return network.sources[tag].zones[0]
-        if tag in network.devices:
-            return network.devices[tag].load_side
-        return network.bus_zone(tag) if tag in network.enclosures else None
+            return tree.supplied(tag)
+        return tag in network.enclosures and tree.supplied(network.bus_zone(tag))
 
     def _place(self, tag: str) -> None:
         """Add an element after everything it hangs on."""
