@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from recordgen.calc.study.study import Study
 from recordgen.evidence.grades import Grades
-from recordgen.network.model import Network
+from recordgen.network.model import Network, building_of, local
+from recordgen.problems import Location
 from recordgen.records.loader import LoadedBuilding
 
 
@@ -24,3 +25,13 @@ class Facts:
     grades: Grades
     study: Study
     as_of: dt.date
+
+    def place_of_conductors(self, tag: str) -> Location:
+        """Return where the conductors of an element are recorded; `tag` is its full tag."""
+        loaded, name = self.buildings[building_of(tag)], local(tag)
+        if name in loaded.records.panels:
+            return loaded.where("panels", name, "feeder")
+        if name in loaded.records.equipment:
+            return loaded.where("equipment", name, "conductors")
+        panel, _, position = name.rpartition("/")
+        return loaded.where("panels", panel, "circuits", position, "conductors")

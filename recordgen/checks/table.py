@@ -6,16 +6,29 @@ from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
 from recordgen.checks import (
+    branch_mixed,
+    bus_protection,
     changed_from_normal,
     contradicted_record,
+    device_over_conductor,
+    duplicate_entry,
+    ground_too_small,
     handle_tie_partner,
+    high_leg_load,
+    load_voltage,
     lockable_not_recorded,
+    multiwire_circuit,
+    neutral_bonded_again,
+    nonstandard_rating,
     operation_not_recorded,
+    parallel_too_small,
+    phase_assumed,
     several_feeds,
     spare_with_loads,
     too_few_poles,
     unknown_loads,
     unknown_source,
+    vague_entry,
 )
 from recordgen.checks.facts import Facts
 from recordgen.problems import Problem
@@ -32,6 +45,19 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "operation_not_recorded": operation_not_recorded.check,
         "several_feeds": several_feeds.check,
         "changed_from_normal": changed_from_normal.check,
+        "device_over_conductor": device_over_conductor.check,
+        "ground_too_small": ground_too_small.check,
+        "parallel_too_small": parallel_too_small.check,
+        "nonstandard_rating": nonstandard_rating.check,
+        "vague_entry": vague_entry.check,
+        "duplicate_entry": duplicate_entry.check,
+        "multiwire_circuit": multiwire_circuit.check,
+        "high_leg_load": high_leg_load.check,
+        "phase_assumed": phase_assumed.check,
+        "neutral_bonded_again": neutral_bonded_again.check,
+        "bus_protection": bus_protection.check,
+        "load_voltage": load_voltage.check,
+        "branch_mixed": branch_mixed.check,
     }
 )
 

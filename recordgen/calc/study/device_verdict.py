@@ -38,6 +38,8 @@ class Verdict:
         "fits"; "too large", whatever is not recorded; "not known"; "own rule": another clause than
         240.4 sets the largest device, and it is not judged here.
     clause : str
+    at_most_a : float or None
+        Largest device in the best case of what is not recorded [A]; None where not known at all.
     unless : tuple of str
         What would allow a device that is too large, and is not judged or not recorded.
     needs : tuple of Need
@@ -46,6 +48,7 @@ class Verdict:
 
     word: VerdictWord
     clause: str
+    at_most_a: float | None = None
     unless: tuple[str, ...] = ()
     needs: tuple[Need, ...] = ()
 
@@ -154,15 +157,15 @@ class Judgement:
         assert isinstance(self.rule, DeviceRule)  # noqa: S101  # for mypy: there is a device
         clause = "240.4" if self.rule.next_size_up else "240.21(C)"
         limit = device_limit(self.described.set, self.rule)
-        rating_a = self.device.rating_a
+        rating_a, most_a = self.device.rating_a, limit.highest_a
         if rating_a <= limit.lowest_a:
-            return Verdict("fits", clause)
+            return Verdict("fits", clause, most_a)
         if self.served.own_clauses:
-            return Verdict("own rule", ", ".join(self.served.own_clauses))
-        if rating_a > limit.highest_a and not self.device.smaller:
-            return Verdict("too large", clause, unless=self._unless(limit.highest_a))
+            return Verdict("own rule", ", ".join(self.served.own_clauses), most_a)
+        if rating_a > most_a and not self.device.smaller:
+            return Verdict("too large", clause, most_a, unless=self._unless(most_a))
         needs = self._needs(hangs_on(self.described.set, self.rule, rating_a))
-        return Verdict("not known", clause, needs=(*needs, *self.device.smaller))
+        return Verdict("not known", clause, most_a, needs=(*needs, *self.device.smaller))
 
     def _unless(self, highest_a: float) -> tuple[str, ...]:
         assert isinstance(self.device, Protection)  # noqa: S101  # for mypy: asked before

@@ -166,12 +166,19 @@ def _of_circuit(distribution: Distribution, element: Element) -> Protection | No
 
 def _of_device(tag: str, owner: str, key: str, device: Device) -> Protection | NoValue | None:
     """Return a device; None where it is one that opens nothing at an overcurrent."""
-    if device.kind in _NO_PROTECTION:
+    kind = rated_kind(device)
+    if kind is None:
         return None
     if device.rating_a is None:
         return NoValue((Need(owner, f"{key}: rating"),))
-    kind: DeviceKind = "fuse" if device.kind in _FUSED else "breaker"
     return Protection(tag, float(device.rating_a), kind, trip=device.trip or "")
+
+
+def rated_kind(device: Device) -> DeviceKind | None:
+    """Return what list of ratings a device has; None where it opens nothing at an overcurrent."""
+    if device.kind in _NO_PROTECTION:
+        return None
+    return "fuse" if device.kind in _FUSED else "breaker"
 
 
 def _fuses(tag: str, record: Disconnect) -> Protection | NoValue | None:
