@@ -11,6 +11,7 @@ from recordgen.calc.study.distribution import Distribution
 from recordgen.calc.study.feeders import ConductorStudy
 from recordgen.calc.study.fit import FitStudy
 from recordgen.calc.study.loading import LoadingStudy
+from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.network.model import Network
 from recordgen.network.supply import Supply
 from recordgen.records.loader import LoadedBuilding
@@ -48,3 +49,8 @@ class Study:
     def fits(self) -> FitStudy:
         """Whether one more load fits."""
         return FitStudy(self.distribution, self.loading, self.capacity)
+
+    @cached_property
+    def voltages(self) -> VoltageStudy:
+        """Voltage drop to everything, and the voltage there."""
+        return VoltageStudy(self.distribution, self.loading)
