@@ -33,6 +33,11 @@ class Power:
     def __add__(self, other: Power) -> Power:
         return Power(self.known + other.known, self.open_va + other.open_va)
 
+    @property
+    def size_va(self) -> float:
+        """The known and the other part, as if their angles were one [VA]."""
+        return abs(self.known) + self.open_va
+
     def times(self, factor: float) -> Power:
         """Return all of it larger by a factor."""
         return Power(self.known * factor, self.open_va * factor)
@@ -72,6 +77,33 @@ class PowerSums:
         """Return the power below an element, by its full tag."""
         shared = self._loading.carried[tag].shared.values()
         return sum(map(power_of, shared), self._alone[tag])
+
+    def of_branch(self, tag: str) -> Power:
+        """Return the power of a branch circuit, by its full tag.
+
+        Notes
+        -----
+        Of receptacle outlets and of what plugs in, the larger: the one is recorded for the other
+        (common practice).
+        """
+        distribution = self._loading.distribution
+        fixed = outlets = plugged = Power()
+        stack, seen = [tag], set[str]()
+        while stack:
+            here = stack.pop()
+            stack += distribution.below[here]
+            for one in distribution.loads_at.get(here, ()):
+                if one.tag in seen:
+                    continue
+                seen.add(one.tag)
+                power = power_of(self._loading.sizes[here][one.tag])
+                if one.load.kind == "receptacle":
+                    outlets += power
+                elif one.load.connection == "plug":
+                    plugged += power
+                else:
+                    fixed += power
+        return fixed + max(outlets, plugged, key=lambda power: power.size_va)
 
     @cached_property
     def _alone(self) -> Mapping[str, Power]:

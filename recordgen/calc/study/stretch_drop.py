@@ -170,7 +170,7 @@ def transformer_percent(
         Input("impedance", str(percent), "recorded", tag),
     ]
     if record.x_over_r is None:
-        all_va = abs(power.known) + power.open_va
+        all_va = power.size_va
         seen = percent * all_va / rating_va
         inputs.append(_at_its_worst("since its X/R is not recorded"))
     else:
@@ -205,7 +205,7 @@ def _current(current_a: float) -> Input:
 
 
 def _load_inputs(power: Power, load: str) -> list[Input]:
-    found = [Input(load, f"{abs(power.known) + power.open_va:,.0f} VA", "calculated")]
+    found = [Input(load, f"{power.size_va:,.0f} VA", "calculated")]
     if power.known:
         factor = f"{_power_factor(power.known):.2f}"
         found.append(Input("power factor of what is recorded", factor, "calculated"))

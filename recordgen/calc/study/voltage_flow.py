@@ -37,7 +37,7 @@ class _Node:
     feed: int | None
     ratio: float
     per_va: complex | None
-    load: Power
+    load: complex
 
 
 @dataclass(frozen=True)
@@ -73,6 +73,8 @@ class VoltageFlow:
     loading : LoadingStudy
     stretches : dict
         Element → the conductors into it, or what is missing of them; of those that have any.
+    angle : float or None
+        Of what has no power factor recorded [rad, lagging]; None takes the worst.
 
     Notes
     -----
@@ -88,6 +90,7 @@ class VoltageFlow:
     distribution: Distribution
     loading: LoadingStudy
     stretches: Mapping[str, Stretch | NoValue]
+    angle: float | None = None
     _trees: dict[str, dict[str, Arriving | NoValue]] = field(default_factory=dict)
 
     def at(self, tag: str) -> Arriving | NoValue:
@@ -175,9 +178,10 @@ class _Tree:
             per_va = source if feed is None else self._step(element)
             before = between[feed] if feed is not None else 0j
             between.append(before + (per_va or 0j))
-            turned = flow.loads_at(element.tag).at(cmath.phase(between[-1]))
+            angle = cmath.phase(between[-1]) if flow.angle is None else flow.angle
+            load = flow.loads_at(element.tag).at(angle)
             ratio = 1.0 if feed is None else _ratio(element, members[feed])
-            self._nodes.append(_Node(element.tag, feed, ratio, per_va, Power(turned)))
+            self._nodes.append(_Node(element.tag, feed, ratio, per_va, load))
 
     def _step(self, element: Element) -> complex | None:
         """Return what lies between an element and its feed; None where that is not recorded."""
@@ -209,8 +213,7 @@ class _Tree:
         volts = [1 + 0j] * len(nodes)
         for _ in range(_ROUNDS):
             flows = [
-                (node.load.known / volt).conjugate()
-                for node, volt in zip(nodes, volts, strict=True)
+                (node.load / volt).conjugate() for node, volt in zip(nodes, volts, strict=True)
             ]
             for index in range(len(nodes) - 1, 0, -1):
                 feed = nodes[index].feed
@@ -230,11 +233,14 @@ class _Tree:
 
     def answers(self, volts: list[complex]) -> dict[str, Arriving | NoValue]:
         unrecorded = sum(node.per_va is None for node in self._nodes)
+        angle = self._flow.angle
+        worst = "those of the impedance up to there, the worst"
+        factor = worst if angle is None else f"{math.cos(angle):.2f}"
         inputs = (
             Input("loads", "all that are recorded, at once, balanced", "assumed"),
             Input("source", "at its nominal voltage without load", "assumed"),
             Input("UPS and drives", "pass the voltage on, as in bypass", "assumed"),
-            Input("power factors not recorded", "at the angle of the way, the worst", "assumed"),
+            Input("power factors not recorded", factor, "assumed"),
         )
         if unrecorded:
             what = f"none, at {unrecorded} places"

@@ -29,6 +29,7 @@ from recordgen.network.model import building_of
 from recordgen.records.equipment import Drive, Transformer, Ups
 from recordgen.records.supply import Circuit, Panel
 
+_CONNECTED: Final = "connected load, of outlets and what plugs in the larger"
 _SUM: Final = "sum of the drops on the way, each of its own nominal voltage"
 
 
@@ -121,9 +122,10 @@ class VoltageStudy:
 
         Notes
         -----
-        A circuit is counted by its whole recorded length with all its load at the end: no less
-        than the drop to its farthest load. Conductors at 75 °C. The state is the normal one, each
-        load on every feed that may carry it.
+        A branch circuit is counted by its whole recorded length with all its load at the end: no
+        less than the drop to its farthest load. Of its outlets and what plugs in, the larger
+        counts. Conductors at 75 °C. The state is the normal one, each load on every feed that may
+        carry it.
         """
         at = carrier(self.distribution, tag)
         drop = self._drop(at) if has_stretch(self.distribution, at) else None
@@ -142,14 +144,14 @@ class VoltageStudy:
     @cached_property
     def flow(self) -> VoltageFlow:
         """The load flow with all recorded loads on."""
-        return VoltageFlow(self.distribution, self.loading, self._stretches)
+        return VoltageFlow(self.distribution, self.loading, self.stretches)
 
     @cached_property
     def _branches(self) -> dict[str, bool]:
         return branches(self.distribution)
 
     @cached_property
-    def _stretches(self) -> dict[str, Stretch | NoValue]:
+    def stretches(self) -> dict[str, Stretch | NoValue]:
         """Element → the conductors into it, of those that have any."""
         elements = self.distribution.elements
         return {
@@ -178,12 +180,12 @@ class VoltageStudy:
         return self._drops[tag]
 
     def _found(self, tag: str) -> _Drop:
-        stretch, load = self._stretches[tag], self._load(tag)
+        stretch, load = self.stretches[tag], self._load(tag)
         needs = [*_needs(stretch), *_needs(load)]
         if isinstance(stretch, NoValue) or isinstance(load, NoValue):
             return _Drop(NoValue(tuple(needs)), NoValue(tuple(needs)), None)
         power, scale, at_least = load
-        what = "connected load" if self._branches[tag] else "demand"
+        what = _CONNECTED if self._branches[tag] else "demand"
         return _Drop(
             approximate_percent(stretch, power, what, at_least),
             exact_percent(stretch, power, what, at_least),
@@ -200,13 +202,16 @@ class VoltageStudy:
         if not carried.pieces and not self._without_load(record):
             why = "nothing is recorded on it in the normal state"
             return NoValue(carried.needs or (Need(tag, "loads", why),))
-        if not self._branches[tag]:
+        if self._branches[tag]:
+            power = self._powers.of_branch(tag)
+        else:
             loading = self.loading.of(tag)
             if loading.demand is None:
                 return NoValue(tuple(n for n in loading.needs if n not in carried.needs))
             connected_va = carried.connected_va
             scale = loading.demand.demand_va / connected_va if connected_va else 0.0
-        return self._powers.of(tag).times(scale), scale, carried.needs
+            power = self._powers.of(tag).times(scale)
+        return power, scale, carried.needs
 
     @staticmethod
     def _without_load(record: Record) -> bool:
