@@ -199,7 +199,7 @@ class VoltageStudy:
             why = "power comes in here; the voltage rise is not calculated"
             return NoValue((Need(tag, "backfed_from", why),))
         carried, scale = self.loading.carried[tag], 1.0
-        if not carried.pieces and not self._without_load(record):
+        if not carried.pieces and (carried.needs or not self._without_load(record)):
             why = "nothing is recorded on it in the normal state"
             return NoValue(carried.needs or (Need(tag, "loads", why),))
         if self._branches[tag]:
