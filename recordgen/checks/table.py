@@ -21,11 +21,13 @@ from recordgen.checks import (
     neutral_bonded_again,
     nonstandard_rating,
     operation_not_recorded,
+    overloaded,
     parallel_too_small,
     phase_assumed,
     several_feeds,
     spare_with_loads,
     too_few_poles,
+    unbalanced,
     unknown_loads,
     unknown_source,
     vague_entry,
@@ -58,6 +60,8 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "bus_protection": bus_protection.check,
         "load_voltage": load_voltage.check,
         "branch_mixed": branch_mixed.check,
+        "overloaded": overloaded.check,
+        "unbalanced": unbalanced.check,
     }
 )
 

@@ -1,0 +1,117 @@
+"""Directory entries that do not tell what a circuit feeds, or only who sits there.
+
+Passing: `14: {description: Class room lights, device: 20 A, loads: none}`
+Failing: `14: {description: lights, device: 20 A, loads: none}`
+
+NEC 408.4(A) (from memory) wants the clear, evident and specific purpose of every circuit, told
+apart from the others, and nothing that depends on who happens to occupy the place. An entry counts
+as vague where it has no word but those of the list below, ends in doubt, or is missing. The lists
+are common practice: a judgement of words, no standard's.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final, Literal
+
+from recordgen.checks.facts import Facts
+from recordgen.problems import Location, Problem
+from recordgen.records.loader import LoadedBuilding
+from recordgen.records.positions import Position
+from recordgen.records.supply import Circuit
+
+_SAY_NOTHING: Final = frozenset(
+    re.findall(
+        "[a-z]+",
+        "a all and appliance appliances area breaker circuit circuits device devices do equipment "
+        "etc existing feed general in is it label labelled light lighting lights load loads "
+        "location machine machines misc miscellaneous motor motors new no not off old on or other "
+        "others outlet outlets panel plug plugs power receptacle receptacles room rooms socket "
+        "sockets some spare spares stuff switch tbd the turn unidentified unit units unknown "
+        "unlabelled used various with",
+    )
+)
+"""Words that do not tell one circuit of a panel from the next."""
+
+_POSSESSIVE: Final = re.compile(r"\b([A-Za-z]+)['\u2019]s\b\s*(\w*)")
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """Yield a warning a panel for vague entries, and a note a panel for names of occupants."""
+    for loaded in facts.buildings.values():
+        names = [(room.name or "").casefold() for room in loaded.records.rooms.values()]
+        for tag, panel in loaded.records.panels.items():
+            used = {p: c for p, c in panel.circuits.items() if not c.spare and not c.space}
+            vague = [position for position, circuit in used.items() if is_vague(circuit)]
+            if vague:
+                said = ", ".join(_shown(position, used[position]) for position in vague)
+                yield _problem(
+                    loaded,
+                    tag,
+                    vague,
+                    "warning",
+                    f"{tag}: these entries do not say what the circuit feeds: {said}; NEC 408.4(A) "
+                    "wants its specific purpose",
+                    "say what it feeds and where",
+                )
+            passing = [p for p, c in used.items() if _of_an_occupant(c.description or "", names)]
+            if passing:
+                said = ", ".join(_shown(position, used[position]) for position in passing)
+                yield _problem(
+                    loaded,
+                    tag,
+                    passing,
+                    "note",
+                    f"{tag}: these entries may depend on who occupies the place: {said}; "
+                    "NEC 408.4(A) wants none that do",
+                    "name the room; where it bears that name for good, record it under `rooms`",
+                )
+
+
+def is_vague(circuit: Circuit) -> bool:
+    """Say whether the description of a circuit in use leaves open what it feeds."""
+    if circuit.description is None:
+        return True
+    words = re.findall(r"[a-z]+", circuit.description.casefold())
+    return set(words) <= _SAY_NOTHING or circuit.description.rstrip(" !").endswith("?")
+
+
+def _of_an_occupant(description: str, rooms: list[str]) -> bool:
+    """Say whether a possessive stands there that is not part of the name of a room."""
+    for found in _POSSESSIVE.finditer(description):
+        phrase = found[0].replace("\u2019", "'").casefold().strip()
+        if not any(phrase in name.replace("\u2019", "'") for name in rooms):
+            return True
+    return False
+
+
+def _shown(position: Position, circuit: Circuit) -> str:
+    said = f'"{circuit.description}"' if circuit.description else "no description recorded"
+    return f"{position} {said}"
+
+
+def _problem(
+    loaded: LoadedBuilding,
+    tag: str,
+    positions: list[Position],
+    severity: Literal["warning", "note"],
+    message: str,
+    hint: str,
+) -> Problem:
+    places = [_place(loaded, tag, position) for position in positions]
+    return Problem(
+        severity,
+        "vague-entry" if severity == "warning" else "entry-names-occupant",
+        message,
+        places[0],
+        hint,
+        related=tuple(places[1:]),
+        subjects=tuple(f"{loaded.id}:{tag}/{position}" for position in positions),
+    )
+
+
+def _place(loaded: LoadedBuilding, tag: str, position: Position) -> Location:
+    path = ("panels", tag, "circuits", str(position))
+    written = loaded.records.panels[tag].circuits[position].description is not None
+    return loaded.where(*path, "description") if written else loaded.where_key(*path)
