@@ -23,6 +23,7 @@ MOTORS: Final[frozenset[LoadKind]] = frozenset(
 )
 """Kinds of three-phase load that hold motors, whatever unit their power is written in."""
 
+_FORMULA: Final = "first-cycle factor x full-load current of three-phase motors that run"
 _FADES: Final = "common practice, as in IEEE 141-1993, chapter 4 (from memory); fades within cycles"
 
 
@@ -77,7 +78,8 @@ class FaultAddends:
         -------
         Value, NoValue or None
             Of the motors below, and of those elsewhere through the impedances between. `at_least`
-            names motors of unknown size, below or elsewhere. NoValue where the element's volts are not known.
+            names motors of unknown size, below or elsewhere. NoValue where the element's volts are
+            not known.
         """
         bus = self.reaches.bus(tag)
         below = self._below[bus]
@@ -218,19 +220,17 @@ class FaultAddends:
             return NoValue((Need(bus, "system"),))
         amount = _first_cycle_a(below.va, system.line_v)
         said = Input("motors below", f"{amount:.0f} A of {below.counted} loads", "calculated")
-        formula = "4 x full-load current of three-phase motors that run below"
+        formula = f"{_FORMULA} below"
         elsewhere = Need(bus, "what motors elsewhere add", "the impedances up to it are not known")
         return Value(amount, "A", formula, _FADES, (said,), (*below.needs, elsewhere))
 
 
 def _running(at: LoadAt, element: Element) -> _Running:
     load = at.load
-    if load.kind not in MOTORS:
-        size = load_size(at.tag, load, element.system, element.poles)
-        if size.horsepower is None:
-            return _Running()
     size = load_size(at.tag, load, element.system, element.poles)
     if size.horsepower is None:
+        if load.kind not in MOTORS:
+            return _Running()
         why = "not recorded" if load.power_va is None else f"{load.power_va}, not in hp"
         return _Running(needs=(Need(at.tag, "power", f"{why}: what its motors add is unknown"),))
     if size.va is None:

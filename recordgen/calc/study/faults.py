@@ -12,6 +12,7 @@ from recordgen.calc.answer import Answer, Input, Need, NoValue, Value
 from recordgen.calc.fault_asymmetry import x_over_r
 from recordgen.calc.study.distribution import Distribution, Element
 from recordgen.calc.study.feed_ways import Way
+from recordgen.calc.study.parallel_feeds import parallel_notes
 from recordgen.calc.study.reach import Reach, written
 from recordgen.calc.study.reach_steps import along
 from recordgen.calc.study.reaches import Best, Reaches, may_be_more
@@ -82,7 +83,7 @@ class FaultAnswer:
     recorded_a : Value or None
         What the record itself gives, of a source or a panel; never mixed with the calculated ones.
     notes : tuple of str
-        What the figures leave out or lean on, in words.
+        Feeds that act side by side, of which the figures count one at a time.
     """
 
     tag: str
@@ -106,7 +107,7 @@ class FaultStudy:
     Notes
     -----
     One source at a time, bolted faults, symmetrical currents, nominal volts, no voltage factor.
-    What motors and inverters add is asked of `fault_addends`. A source that gives less between
+    What motors and inverters add is asked of `FaultAddends`. A source that gives less between
     lines may give more to neutral, so both are followed through every way on their own.
     """
 
@@ -143,7 +144,12 @@ class FaultStudy:
             best.get("neutral") or best.get("neutral at most") or here,
             best,
         )
-        return FaultAnswer(element.tag, bus, normal, largest, _recorded(element))
+        notes = self._parallel.get(element.tag, ())
+        return FaultAnswer(element.tag, bus, normal, largest, _recorded(element), notes)
+
+    @cached_property
+    def _parallel(self) -> Mapping[str, tuple[str, ...]]:
+        return parallel_notes(self.distribution)
 
     def _currents(
         self,
