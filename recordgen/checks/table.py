@@ -12,6 +12,7 @@ from recordgen.checks import (
     contradicted_record,
     device_over_conductor,
     duplicate_entry,
+    gfci_place,
     ground_too_small,
     handle_tie_partner,
     high_leg_load,
@@ -31,6 +32,7 @@ from recordgen.checks import (
     unknown_loads,
     unknown_source,
     vague_entry,
+    voltage_drop,
 )
 from recordgen.checks.facts import Facts
 from recordgen.problems import Problem
@@ -62,6 +64,8 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "branch_mixed": branch_mixed.check,
         "overloaded": overloaded.check,
         "unbalanced": unbalanced.check,
+        "gfci_place": gfci_place.check,
+        "voltage_drop": voltage_drop.check,
     }
 )
 
