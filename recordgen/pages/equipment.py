@@ -6,9 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from recordgen.pages import paths
+from recordgen.pages.calculated import Shown, shown
 from recordgen.pages.describe import Fact, facts
+from recordgen.pages.element_values import asked_of
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
+from recordgen.pages.wording import SCREENING
 from recordgen.problems import Problem
 
 
@@ -23,6 +26,7 @@ class Card:
     anchor: str
     title: str
     facts: tuple[Fact, ...]
+    values: tuple[Shown, ...]
     feeds: tuple[str, ...]
     has_list: bool
     problems: tuple[Problem, ...]
@@ -46,7 +50,9 @@ def pages(view: View) -> Iterator[Page]:
                 Heading(2, "equipment", "Equipment"),
                 Heading(2, "loads", "Loads with feeds of their own"),
             ],
+            depends_on=view.network_digest(building),
             context={
+                "screening": SCREENING,
                 "sources": [
                     _card(view, f"{building}:{tag}", facts(record, always=("rating_va", "room")))
                     for tag, record in records.sources.items()
@@ -64,12 +70,16 @@ def pages(view: View) -> Iterator[Page]:
 
 
 def _card(view: View, tag: str, known: tuple[Fact, ...]) -> Card:
+    study = view.portfolio.study
     anchor = tag.partition(":")[2]
     return Card(
         tag=tag,
         anchor=anchor,
         title=anchor,
         facts=known,
+        values=tuple(shown(view, asked) for asked in asked_of(study, tag))
+        if tag in study.distribution.elements
+        else (),
         feeds=tuple(view.network.fed_by.get(tag, ())),
         has_list=tag in view.network.devices,
         problems=tuple(view.problems([tag])),

@@ -30,9 +30,11 @@ INDEXES = (
     ("planner", "Plan an outage"),
     ("rooms/index", "Rooms"),
     ("equipment", "Sources and equipment"),
+    ("feeders", "Feeders"),
     ("faults", "Faults"),
     ("evidence", "Field records"),
     ("findings", "Findings"),
+    ("missing", "What is missing"),
 )
 
 

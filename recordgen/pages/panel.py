@@ -8,16 +8,21 @@ from dataclasses import dataclass
 from recordgen.evidence.grades import Grade
 from recordgen.network.model import local
 from recordgen.pages import paths
+from recordgen.pages.calculated import Shown, shown
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.directory import Entry, directory_rows, entry_of, phases_of
+from recordgen.pages.element_values import asked_of
+from recordgen.pages.load_values import LoadSection, foot_of, in_other_states, load_section
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
+from recordgen.pages.wording import SCREENING
 from recordgen.records.positions import Position
 from recordgen.records.supply import Circuit, Load, Panel
 
 _PARTS = {
     "feeder": "Feeder",
     "recorded_demand": "Recorded demand",
+    "recorded_fault": "Recorded available fault current",
     "arc_flash": "Arc-flash and shock label, as recorded",
 }
 """Fields of a panel that are records themselves, and their headings."""
@@ -46,6 +51,7 @@ class CircuitCard:
     anchor: str
     title: str
     facts: tuple[Fact, ...]
+    values: tuple[Shown, ...]
     loads: tuple[CircuitLoad, ...]
     feeds: tuple[str, ...]
     unknown: bool
@@ -55,12 +61,14 @@ class CircuitCard:
 
 def pages(view: View) -> Iterator[Page]:
     """Yield the directory page of every panel."""
+    elsewhere = in_other_states(view.portfolio.study)
     for building, loaded in view.portfolio.buildings.items():
         for tag, panel in loaded.records.panels.items():
-            yield _page(view, building, f"{building}:{tag}", panel)
+            load = load_section(view, f"{building}:{tag}", elsewhere)
+            yield _page(view, building, f"{building}:{tag}", panel, load)
 
 
-def _page(view: View, building: str, full: str, panel: Panel) -> Page:
+def _page(view: View, building: str, full: str, panel: Panel, load: LoadSection) -> Page:
     cards = [
         _card(view, f"{full}/{position}", panel, position, circuit)
         for position, circuit in panel.circuits.items()
@@ -77,9 +85,12 @@ def _page(view: View, building: str, full: str, panel: Panel) -> Page:
         "panel.html",
         building=building,
         searched=True,
+        # A figure may stay as it is while what it rests on changes.
+        depends_on=view.network_digest(building),
         contents=[
             Heading(1, "top", title),
             Heading(2, "directory", "Directory"),
+            Heading(2, "load", "Load and room"),
             Heading(2, "feed", "Fed from"),
             Heading(2, "recorded", "The panel"),
             Heading(2, "circuits", "Circuits"),
@@ -107,6 +118,9 @@ def _page(view: View, building: str, full: str, panel: Panel) -> Page:
                 if getattr(panel, name) is not None
             ],
             "assumed": _assumed(panel),
+            "load": load,
+            "foot": foot_of(load.phases),
+            "screening": SCREENING,
         },
     )
 
@@ -155,6 +169,7 @@ def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circ
         anchor=paths.circuit_anchor(str(position)),
         title=f"{local(full)} · {described}",
         facts=(*head, *device_facts, *rest),
+        values=tuple(shown(view, asked) for asked in asked_of(view.portfolio.study, full)),
         loads=tuple(
             _load(view, f"{full.partition(':')[0]}:{tag}", full, load)
             for tag, load in (circuit.loads or {}).items()

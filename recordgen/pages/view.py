@@ -125,6 +125,8 @@ class View:
             return self.place_of(tag.removesuffix("/disconnect"))
         if tag.endswith("/main"):
             return paths.panel(tag.removesuffix("/main")), ""
+        if building in self.portfolio.buildings and tag == f"{building}:building":
+            return paths.building(building), "building"
         return None
 
     def problems(self, tags: Iterable[str]) -> list[Problem]:

@@ -37,10 +37,12 @@ ONE_OF_EACH = {
     # Two sides with 42 positions, tandem devices, and devices numbered whole.
     "panel": ["clinic/panels/LP-1.html", "workshop/panels/LC-1.html", "clinic/panels/MSB.html"],
     "equipment": ["clinic/equipment.html"],
+    "feeders": ["clinic/feeders.html", "workshop/feeders.html"],
     "rooms": ["clinic/rooms/index.html", "clinic/rooms/110.html"],
     "faults": ["clinic/faults.html"],
     "evidence": ["clinic/evidence.html"],
     "findings": ["workshop/findings.html"],
+    "missing": ["clinic/missing.html", "workshop/missing.html"],
     "downstream": ["clinic/downstream/MSB/main.html"],
     "notice": ["clinic/notice/MSB/main.html", "workshop/notice/LC-1/9-11.html"],
     "planner": ["clinic/planner.html"],

@@ -8,6 +8,8 @@ from functools import cached_property
 
 from recordgen.calc.study.capacity import CapacityStudy
 from recordgen.calc.study.distribution import Distribution
+from recordgen.calc.study.fault_addends import FaultAddends
+from recordgen.calc.study.faults import FaultStudy
 from recordgen.calc.study.feeders import ConductorStudy
 from recordgen.calc.study.fit import FitStudy
 from recordgen.calc.study.loading import LoadingStudy
@@ -54,3 +56,13 @@ class Study:
     def voltages(self) -> VoltageStudy:
         """Voltage drop to everything, and the voltage there."""
         return VoltageStudy(self.distribution, self.loading)
+
+    @cached_property
+    def faults(self) -> FaultStudy:
+        """Available fault current at everything, from every source."""
+        return FaultStudy(self.distribution)
+
+    @cached_property
+    def fault_addends(self) -> FaultAddends:
+        """What motors and inverters add to the fault current of a source."""
+        return FaultAddends(self.distribution, self.faults.reaches)

@@ -1,0 +1,330 @@
+"""Load and room of a panel as its page shows them: limits, phases, demand, recorded demand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from recordgen.calc.answer import Need
+from recordgen.calc.connected_load import LoadPart, phase_va
+from recordgen.calc.demand import Demand, DemandLine
+from recordgen.calc.line_current import ampere_limits, phasor_amperes
+from recordgen.calc.study.capacity import Capacity, Limit
+from recordgen.calc.study.distribution import Element
+from recordgen.calc.study.study import Study
+from recordgen.calc.unbalance import unbalance_percent
+from recordgen.pages.calculated import (
+    Missing,
+    Shown,
+    amount_text,
+    exceeds,
+    missing_of,
+    percent_text,
+    shown,
+)
+from recordgen.pages.element_values import way_to
+from recordgen.pages.view import View
+from recordgen.records.supply import Panel
+
+_PHASORS: Final = "Currents are added as phasors, by the recorded power factors."
+_IN_STEP: Final = (
+    "No more than this flows: where power factors are not recorded, currents are added as if all "
+    "were in step."
+)
+_OF_RECORDED: Final = (
+    "Of what is recorded, added as if all currents were in step. More may flow: see what is "
+    "missing."
+)
+_OF_RECORDED_PHASORS: Final = (
+    "Of what is recorded, added as phasors. More may flow: see what is missing."
+)
+
+
+@dataclass(frozen=True)
+class LimitLine:
+    """A rating and how much of it is used; `tag` is the full tag of what has it."""
+
+    tag: str
+    what: str
+    rating: str
+    used: str
+    percent: str
+    left: str
+    full: bool
+
+
+@dataclass(frozen=True)
+class PhaseLine:
+    """What is booked on a phase, and the current in its conductor."""
+
+    name: str
+    va: str
+    amperes: str
+
+
+@dataclass(frozen=True)
+class Phases:
+    """The load by phase; without `lines`, `why` says what it would take."""
+
+    lines: tuple[PhaseLine, ...]
+    how: str
+    unbalance: str
+    missing: tuple[Missing, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class DemandRow:
+    """A line of the demand; `connected` is empty for what is added to the sum."""
+
+    what: str
+    connected: str
+    rule: str
+    clause: str
+    demand: str
+    total: bool = False
+
+
+@dataclass(frozen=True)
+class MeasuredLine:
+    """What a recorded demand says of the room that is left."""
+
+    recorded: str
+    existing: str
+    of: str
+    exceeds: bool
+    unmet: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class OtherState:
+    """What hangs on a panel in another position of a switch, and is not in its figures."""
+
+    tag: str
+    demand: str
+
+
+@dataclass(frozen=True)
+class LoadSection:
+    """All that a panel's page says of load and room."""
+
+    limits: tuple[LimitLine, ...]
+    phases: Phases
+    demand: tuple[DemandRow, ...]
+    measured: MeasuredLine | None
+    others: tuple[OtherState, ...]
+    live: bool
+    empty: bool
+    at_least: bool
+    values: tuple[Shown, ...]
+    missing: tuple[Missing, ...]
+
+
+def load_section(view: View, tag: str, elsewhere: Mapping[str, list[str]]) -> LoadSection:
+    """Return what is calculated of a panel's load.
+
+    Parameters
+    ----------
+    view : View
+    tag : str
+        Full tag of the panel.
+    elsewhere : mapping
+        What `in_other_states` has found.
+    """
+    study = view.portfolio.study
+    element = study.distribution.elements[tag]
+    capacity = study.capacity.of(tag)
+    return LoadSection(
+        limits=tuple(_limits(study, element)),
+        phases=phases_of(view, element),
+        demand=tuple(_demand(capacity.loading.demand)),
+        measured=_measured(element, capacity),
+        others=tuple(_others(study, elsewhere.get(tag, ()))),
+        live=element.live,
+        empty=not capacity.loading.carried.pieces,
+        values=tuple(shown(view, each) for each in way_to(study, element)),
+        at_least=bool(capacity.needs),
+        missing=missing_of(view, capacity.needs),
+    )
+
+
+def _limits(study: Study, element: Element) -> Iterator[LimitLine]:
+    """Yield the limits of a panel, of the device that feeds it and of the transformer above."""
+    above = [
+        each
+        for each in reversed(study.distribution.path(element.tag)[:-1])
+        if each.kind in ("circuit", "transformer", "UPS", "disconnect")
+    ]
+    nearest = {each.kind: each for each in reversed(above)}
+    for each in (element, *sorted(nearest.values(), key=above.index)):
+        capacity = study.capacity.of(each.tag)
+        for limit in capacity.limits:
+            yield _limit(capacity, limit)
+
+
+def _limit(capacity: Capacity, limit: Limit) -> LimitLine:
+    least = "at least " if capacity.needs else ""
+    left, full = limit.left_a, exceeds(limit.percent)
+    room = f"{'at most ' if least else ''}{amount_text(max(0.0, left), 'A')}"
+    return LimitLine(
+        tag=capacity.tag,
+        what=limit.what,
+        rating=limit.written,
+        used=f"{least}{amount_text(limit.used_a, 'A')}",
+        percent=f"{least}{percent_text(limit.percent)}",
+        left=f"none: {amount_text(-left, 'A')} over" if full else room,
+        full=full,
+    )
+
+
+def phases_of(view: View, element: Element) -> Phases:
+    """Return the load by phase of a panel."""
+    study = view.portfolio.study
+    system, panel = element.system, element.record
+    parts = study.loading.parts(element.tag)
+    if parts is None or system is None or not isinstance(panel, Panel):
+        needs = list(unplaced(study, element))
+        return Phases((), "", "", missing_of(view, needs), "" if needs else _no_legs(element))
+    high_leg = (panel.high_leg or "B") if system.high_leg else None
+    incomplete = bool(study.loading.carried[element.tag].needs)
+    try:
+        booked = phase_va(parts, system.phases)
+        amperes, how = _amperes(parts, element, high_leg, incomplete=incomplete)
+    except ValueError as error:
+        return Phases((), "", "", (), str(error))
+    lines = [
+        PhaseLine(
+            f"{leg} high leg" if leg == high_leg else leg,
+            amount_text(va, "VA"),
+            amount_text(amperes[leg], "A"),
+        )
+        for leg, va in booked.items()
+    ]
+    if system.neutral_v is not None:
+        lines.append(PhaseLine("Neutral", "", amount_text(amperes["N"], "A")))
+    unbalance = unbalance_percent(list(booked.values())) if any(booked.values()) else None
+    return Phases(tuple(lines), how, "" if unbalance is None else amount_text(unbalance, "%"), ())
+
+
+def _amperes(
+    parts: list[LoadPart], element: Element, high_leg: str | None, *, incomplete: bool
+) -> tuple[dict[str, float], str]:
+    system = element.system
+    assert system is not None  # noqa: S101  # for mypy: whoever asks has looked
+    line = (system.line_v, system.neutral_v, system.phases, high_leg)
+    if all(part.power_factor is not None for part in parts):
+        flow = phasor_amperes(parts, *line)
+        found = {"A": abs(flow.a), "B": abs(flow.b), "C": abs(flow.c), "N": abs(flow.neutral)}
+        return found, _OF_RECORDED_PHASORS if incomplete else _PHASORS
+    most = ampere_limits(parts, *line)
+    found = {"A": most.a, "B": most.b, "C": most.c, "N": most.neutral}
+    return found, _OF_RECORDED if incomplete else _IN_STEP
+
+
+def unplaced(study: Study, element: Element) -> Iterator[Need]:
+    """Yield what keeps the loads of a panel, or of one below, from their phases."""
+    if element.system is None:
+        yield Need(element.tag, "system")
+        return
+    for tag in study.distribution.below[element.tag]:
+        circuit = study.distribution.elements[tag]
+        if not study.loading.carried[tag].pieces:
+            continue
+        if circuit.kind == "circuit" and not circuit.legs:
+            yield Need(tag, "device: poles", "on which phases it stands does not follow")
+        for below in study.distribution.below[tag]:
+            under = study.distribution.elements[below]
+            if under.kind == "panel" and under.system == element.system:
+                yield from unplaced(study, under)
+
+
+def _no_legs(element: Element) -> str:
+    return f"phases are not told apart in a system of {element.system}"
+
+
+def _demand(demand: Demand | None) -> Iterator[DemandRow]:
+    if demand is None:
+        return
+    for line in demand.lines:
+        left_out = set(line.categories) & set(demand.left_out)
+        yield DemandRow(
+            " and ".join(line.categories),
+            amount_text(line.connected_va, "VA"),
+            _rule(line),
+            f"NEC {line.clause}",
+            "left out" if left_out else amount_text(line.demand_va, "VA"),
+        )
+    sums = (
+        ("Demand", demand.connected_va, "sum", "NEC 220.40", demand.demand_va),
+        (
+            "Continuous load",
+            None,
+            "+ 25 %",
+            "NEC 215.2, 215.3",
+            demand.continuous_addition_va,
+        ),
+        ("Largest motor", None, "+ 25 %", "NEC 430.24", demand.motor_addition_va),
+        ("Sized for", None, "sum", "NEC 215.2, 215.3", demand.sizing_va),
+    )
+    for what, from_va, rule, clause, va in sums:
+        if not va:
+            continue
+        yield DemandRow(
+            what,
+            "" if from_va is None else amount_text(from_va, "VA"),
+            rule,
+            clause,
+            amount_text(va, "VA"),
+            total=from_va is not None or rule == "sum",
+        )
+
+
+def _rule(line: DemandLine) -> str:
+    if line.counted_va != line.connected_va:
+        return f"counted as {amount_text(line.counted_va, 'VA')}; {line.rule}"
+    return line.rule
+
+
+def _measured(element: Element, capacity: Capacity) -> MeasuredLine | None:
+    record, found = element.record, capacity.measured
+    if found is None or not isinstance(record, Panel) or record.recorded_demand is None:
+        return None
+    demand = record.recorded_demand
+    lowest = min(capacity.limits, key=lambda limit: limit.rating_a, default=None)
+    return MeasuredLine(
+        recorded=f"{demand.demand_va}, {demand.first_day} to {demand.last_day}",
+        existing="" if found.existing_a is None else amount_text(found.existing_a, "A"),
+        of=f"{lowest.written}, {lowest.what}" if lowest else "",
+        exceeds=found.answer == "no",
+        unmet=found.unmet,
+    )
+
+
+def _others(study: Study, tags: Iterable[str]) -> Iterator[OtherState]:
+    for each in tags:
+        loading = study.loading.of(each)
+        least = "at least " if loading.needs else ""
+        amperes = loading.demand_a
+        said = "not known" if amperes is None else f"{least}{amount_text(amperes, 'A')}"
+        yield OtherState(each, said)
+
+
+def in_other_states(study: Study) -> dict[str, list[str]]:
+    """Return element → what may hang on it in another state of the switches, and does not now."""
+    found: dict[str, list[str]] = {}
+    elements = study.distribution.elements
+    for element in elements.values():
+        if not element.other_feeds:
+            continue
+        now = {each.tag for each in study.distribution.path(element.tag)}
+        for feed in element.other_feeds:
+            for above in study.distribution.path(feed):
+                if above.tag not in now and element.tag not in found.get(above.tag, ()):
+                    found.setdefault(above.tag, []).append(element.tag)
+    return found
+
+
+def foot_of(phases: Phases) -> str:
+    """Return the totals by phase as the foot of a directory has them; empty where not known."""
+    return " · ".join(f"{line.name} {line.va}" for line in phases.lines if line.va)
