@@ -5,15 +5,16 @@ Failing: `14: {description: lights, device: 20 A, loads: none}`
 
 NEC 408.4(A) (from memory) wants the clear, evident and specific purpose of every circuit, told
 apart from the others, and nothing that depends on who happens to occupy the place. An entry counts
-as vague where it has no word but those of the list below, ends in doubt, or is missing. The lists
-are common practice: a judgement of words, no standard's.
+as vague where it has no word but those of the list below, or ends in doubt. The list is common
+practice: a judgement of words, no standard's. Where nothing is recorded, the door card may still
+say it, so that is a note.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Final, Literal
+from typing import Final
 
 from recordgen.checks.facts import Facts
 from recordgen.problems import Location, Problem
@@ -38,7 +39,7 @@ _POSSESSIVE: Final = re.compile(r"\b([A-Za-z]+)['\u2019]s\b\s*(\w*)")
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """Yield a warning a panel for vague entries, and a note a panel for names of occupants."""
+    """Yield a warning a panel for vague entries, a note for occupants and for what is missing."""
     for loaded in facts.buildings.values():
         names = [(room.name or "").casefold() for room in loaded.records.rooms.values()]
         for tag, panel in loaded.records.panels.items():
@@ -50,10 +51,21 @@ def check(facts: Facts) -> Iterator[Problem]:
                     loaded,
                     tag,
                     vague,
-                    "warning",
+                    "vague-entry",
                     f"{tag}: these entries do not say what the circuit feeds: {said}; NEC 408.4(A) "
                     "wants its specific purpose",
                     "say what it feeds and where",
+                )
+            missing = [position for position, circuit in used.items() if not circuit.description]
+            if missing:
+                yield _problem(
+                    loaded,
+                    tag,
+                    missing,
+                    "entry-not-recorded",
+                    f"{tag}: for {_counted(missing)} it is not recorded what the directory says; "
+                    "NEC 408.4(A) wants an entry for each",
+                    "add `description:`",
                 )
             passing = [p for p, c in used.items() if _of_an_occupant(c.description or "", names)]
             if passing:
@@ -62,7 +74,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     loaded,
                     tag,
                     passing,
-                    "note",
+                    "entry-names-occupant",
                     f"{tag}: these entries may depend on who occupies the place: {said}; "
                     "NEC 408.4(A) wants none that do",
                     "name the room; where it bears that name for good, record it under `rooms`",
@@ -72,7 +84,7 @@ def check(facts: Facts) -> Iterator[Problem]:
 def is_vague(circuit: Circuit) -> bool:
     """Say whether the description of a circuit in use leaves open what it feeds."""
     if circuit.description is None:
-        return True
+        return False
     words = re.findall(r"[a-z]+", circuit.description.casefold())
     return set(words) <= _SAY_NOTHING or circuit.description.rstrip(" !").endswith("?")
 
@@ -87,26 +99,30 @@ def _of_an_occupant(description: str, rooms: list[str]) -> bool:
 
 
 def _shown(position: Position, circuit: Circuit) -> str:
-    said = f'"{circuit.description}"' if circuit.description else "no description recorded"
-    return f"{position} {said}"
+    return f'{position} "{circuit.description}"'
+
+
+def _counted(positions: list[Position]) -> str:
+    return "1 circuit" if len(positions) == 1 else f"{len(positions)} circuits"
 
 
 def _problem(
     loaded: LoadedBuilding,
     tag: str,
     positions: list[Position],
-    severity: Literal["warning", "note"],
+    code: str,
     message: str,
     hint: str,
 ) -> Problem:
     places = [_place(loaded, tag, position) for position in positions]
     return Problem(
-        severity,
-        "vague-entry" if severity == "warning" else "entry-names-occupant",
+        "warning" if code == "vague-entry" else "note",
+        code,
         message,
         places[0],
         hint,
-        related=tuple(places[1:]),
+        # All that lack an entry would be a long list that says nothing more.
+        related=tuple(places[1:]) if code != "entry-not-recorded" else (),
         subjects=tuple(f"{loaded.id}:{tag}/{position}" for position in positions),
     )
 

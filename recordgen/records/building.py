@@ -38,11 +38,31 @@ class Building(Record):
     notes: Text | None = None
 
 
+RoomLocation = Literal[
+    "bathroom",
+    "kitchen",
+    "rooftop",
+    "outdoors",
+    "sink",
+    "wet",
+    "damp",
+    "locker room",
+    "garage",
+    "unfinished basement",
+    "laundry",
+]
+"""Places that the electrical code has rules for receptacles in."""
+
+
 class Room(Record):
     """A room; rooms are how people search."""
 
     name: Text | None = None
     floor: Text | None = None
+    location: Annotated[tuple[RoomLocation, ...], OneOrMany] = Field(
+        (),
+        description="what counts for receptacles there; `sink`: all within 6 ft of one",
+    )
     directions: Text | None = None
     key: Text | None = None
     notes: Text | None = None

@@ -117,6 +117,9 @@ class Load(Placed):
     continuous: YesNo | None = None
     quantity: Count | None = Field(None, description="how many pieces are alike")
     connection: Literal["fixed", "plug"] | None = None
+    gfci: YesNo | None = Field(
+        None, description="whether a ground-fault outlet or device at it or ahead of it protects it"
+    )
     criticality: Criticality | None = None
     notify: Roles = ()
     fed_from: FedFrom | None = None

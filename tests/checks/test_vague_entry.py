@@ -41,7 +41,7 @@ def test_words_that_say_something(tmp_path: Path, description: str) -> None:
 
 def test_a_circuit_in_use_without_words_is_found_at_its_position(tmp_path: Path) -> None:
     problems = found_by(vague_entry, tmp_path, with_circuit("14: {device: 20 A, loads: none}"))
-    assert told(problems) == [(6, 7, "warning", "vague-entry")]
+    assert told(problems) == [(6, 7, "note", "entry-not-recorded")]
 
 
 @pytest.mark.parametrize("circuit", ["14: spare", "14: space"])
