@@ -16,6 +16,7 @@ from recordgen.checks import (
     ground_too_small,
     handle_tie_partner,
     high_leg_load,
+    interrupting_rating,
     load_voltage,
     lockable_not_recorded,
     multiwire_circuit,
@@ -66,6 +67,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "unbalanced": unbalanced.check,
         "gfci_place": gfci_place.check,
         "voltage_drop": voltage_drop.check,
+        "interrupting_rating": interrupting_rating.check,
     }
 )
 
