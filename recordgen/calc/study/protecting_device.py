@@ -8,7 +8,7 @@ from typing import Final
 from recordgen.calc.answer import Need, NoValue
 from recordgen.calc.overcurrent_ratings import DeviceKind
 from recordgen.calc.study.distribution import Distribution, Element
-from recordgen.network.model import local
+from recordgen.network.model import building_of, local
 from recordgen.records.equipment import Disconnect, Drive, TransferSwitch, Transformer, Ups
 from recordgen.records.parts import Device
 from recordgen.records.positions import Reference
@@ -82,6 +82,8 @@ def protecting_device(distribution: Distribution, tag: str) -> Protection | NoVa
     of 240.4(F) for two-wire and delta-delta secondaries are left out), and a source has nothing
     before it: there the device at the end of the conductors counts, as the code has it for service
     (230.90) and secondary conductors. From memory.
+
+    Feeds in a ring, which would have no end here, are an error of the records.
 
     A side of a transfer switch whose circuit records conductors of its own is left out for the
     switch itself, which records one set of conductors for both sides.
@@ -254,4 +256,7 @@ def _lands_on_line(element: Element, feed: str) -> bool:
         references = (record.normal_from, record.emergency_from)
     elif not isinstance(record, Source | Circuit):
         references = getattr(record, "fed_from", None) or ()
-    return any(ref.port == "line" and ref.tag == local(feed) for ref in references)
+    home = building_of(element.tag)
+    return any(
+        ref.port == "line" and f"{ref.building or home}:{ref.tag}" == feed for ref in references
+    )
