@@ -1,14 +1,14 @@
-"""Cases of voltage drop and fault current worked elsewhere; each names its source."""
+"""Cases worked elsewhere; each names its source and whether that was read or is from memory."""
 
 import json
 from pathlib import Path
 from typing import Any
 
+DATA = Path(__file__).parent / "data"
 CASES: dict[str, dict[str, Any]] = {
     case["id"]: case
-    for case in json.loads(
-        (Path(__file__).parent / "data" / "drop_and_fault_cases.json").read_text("utf-8")
-    )
+    for path in sorted(DATA.glob("*_cases.json"))
+    for case in json.loads(path.read_text("utf-8"))
 }
 
 
