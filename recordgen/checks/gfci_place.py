@@ -40,33 +40,39 @@ class _Bare:
 
 def check(facts: Facts) -> Iterator[Problem]:
     """Yield a note a panel; a warning where `gfci: no` is recorded."""
-    for building, loaded in facts.buildings.items():
-        records = loaded.records.building
-        if records.occupancy == "dwelling":
-            continue
-        edition = edition_of(records, building)
-        year = edition if isinstance(edition, int) else EDITIONS[-1]
-        guess = "" if isinstance(edition, int) else " (the edition in force is not recorded)"
-        found: dict[str, list[_Bare]] = {}
-        for bare in _bare(facts, building, year):
-            found.setdefault(bare.circuit.feed or "", []).append(bare)
-        for panel, bares in found.items():
-            yield _problem(facts, panel, bares, f"NEC {year} 210.8(B){guess}")
+    found: dict[tuple[str, str], list[_Bare]] = {}
+    for bare in _bare(facts):
+        key = (building_of(bare.load.tag), bare.circuit.feed or "")
+        found.setdefault(key, []).append(bare)
+    for (building, panel), bares in found.items():
+        yield _problem(facts, panel, bares, building)
 
 
-def _bare(facts: Facts, building: str, year: Edition) -> Iterator[_Bare]:
-    """Yield the loads of a building that the rule is for, with no protection on record."""
-    loaded = facts.buildings[building]
+def _bare(facts: Facts) -> Iterator[_Bare]:
+    """Yield the loads that the rule is for, with no protection on record."""
+    years = {building: _year(facts, building)[0] for building in facts.buildings}
     for tag, loads in facts.study.distribution.loads_at.items():
-        circuit = _circuit(facts, tag)
         for one in loads:
-            room = loaded.records.rooms.get(one.load.room or "")
-            if building_of(one.tag) != building or circuit is None or room is None:
-                continue
-            places = tuple(p for p in room.location if ground_fault_clause(p, year))
+            building = building_of(one.tag)
+            records = facts.buildings[building].records
+            room = records.rooms.get(one.load.room or "")
             plugs_in = one.load.kind == "receptacle" or one.load.connection == "plug"
-            if places and plugs_in and not one.load.gfci and _asked(facts, circuit, year):
+            if room is None or not room.location or not plugs_in or one.load.gfci:
+                continue
+            places = tuple(p for p in room.location if ground_fault_clause(p, years[building]))
+            circuit = _circuit(facts, tag)
+            if not places or circuit is None or records.building.occupancy == "dwelling":
+                continue
+            if _asked(facts, circuit, years[building]):
                 yield _Bare(one, circuit, places)
+
+
+def _year(facts: Facts, building: str) -> tuple[Edition, str]:
+    """Return the edition to go by, and what has to be said of it."""
+    edition = edition_of(facts.buildings[building].records.building, building)
+    if isinstance(edition, int):
+        return edition, ""
+    return EDITIONS[-1], " (the edition in force is not recorded)"
 
 
 def _circuit(facts: Facts, tag: str) -> Element | None:
@@ -97,8 +103,9 @@ def _asked(facts: Facts, circuit: Element, year: Edition) -> bool:
     return ground_fault_circuit(3 if circuit.poles == 3 else 1, to_ground, lines, rating, year)
 
 
-def _problem(facts: Facts, panel: str, bares: list[_Bare], clause: str) -> Problem:
-    """Return the finding of a panel, at the first of its circuits."""
+def _problem(facts: Facts, panel: str, bares: list[_Bare], building: str) -> Problem:
+    """Return the finding of a panel, at the first of its circuits, by the building of its loads."""
+    year, guess = _year(facts, building)
     circuits = list(dict.fromkeys(bare.circuit.tag for bare in bares))
     loaded = facts.buildings[building_of(panel)]
     places = [
@@ -110,7 +117,7 @@ def _problem(facts: Facts, panel: str, bares: list[_Bare], clause: str) -> Probl
         "warning" if any(bare.load.load.gfci is False for bare in bares) else "note",
         "gfci-place",
         f"{local(panel)}: no ground-fault protection is recorded for what plugs in at {said}; "
-        f"{clause} asks for it",
+        f"NEC {year} 210.8(B){guess} asks for it",
         places[0],
         "record the kind of the device, or `gfci: yes` at loads that an outlet protects",
         related=tuple(places[1:]),

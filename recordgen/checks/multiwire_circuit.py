@@ -76,6 +76,7 @@ def _shared_neutrals(facts: Facts) -> Iterator[_Shared]:
             if target is not None and target.tag in circuits:
                 partners[tag].append(target.tag)
                 partners[target.tag].append(tag)
+    order = {tag: index for index, tag in enumerate(circuits)}
     seen: set[str] = set()
     for tag in circuits:
         if tag in seen or not partners[tag]:
@@ -86,7 +87,7 @@ def _shared_neutrals(facts: Facts) -> Iterator[_Shared]:
             found |= new
             stack.extend(new)
         seen |= found
-        together = {each: circuits[each] for each in circuits if each in found}
+        together = {each: circuits[each] for each in sorted(found, key=order.__getitem__)}
         saying = next(each for each in together if together[each].neutral_shared_with)
         yield _Shared(together, _place(facts, saying, "neutral_shared_with"))
 
