@@ -18,8 +18,6 @@ from collections.abc import Iterable, Iterator
 from recordgen.calc.answer import Answer, Value
 from recordgen.calc.code_limits import code_limit
 from recordgen.calc.study.distribution import Element
-from recordgen.calc.study.stretch import carrier
-from recordgen.calc.study.voltages import VoltageAnswer
 from recordgen.checks.facts import Facts
 from recordgen.network.model import building_of, local
 from recordgen.problems import Location, Problem
@@ -30,28 +28,23 @@ _HINT = "see whether length, size and loads are recorded right; larger conductor
 
 def check(facts: Facts) -> Iterator[Problem]:
     """Yield a note for each stretch of conductors, and for each panel whose circuits it touches."""
-    far: dict[str, list[tuple[float, VoltageAnswer]]] = {}
+    study = facts.study.voltages
+    far: dict[str, list[tuple[str, Value]]] = {}
     alone, together = _limit("branch_or_feeder_drop_percent"), _limit("total_drop_percent")
-    for element in facts.study.distribution.elements.values():
-        if carrier(facts.study.distribution, element.tag) != element.tag:
-            continue
-        answer = facts.study.voltages.of(element.tag)
-        own = _largest((answer.drop_percent, answer.worst_phase_percent))
-        total = _largest((answer.total_percent,))
+    for tag, element in facts.study.distribution.elements.items():
+        own = _largest(study.drop(tag))
+        total = _largest((study.total(tag),))
         if own is not None and own.amount > alone:
-            yield _own(facts, element, answer, own, total)
+            yield _own(facts, element, own, total)
         elif total is not None and total.amount > together and isinstance(element.record, Circuit):
-            panel = element.tag.rpartition("/")[0]
-            far.setdefault(panel, []).append((total.amount, answer))
+            far.setdefault(tag.rpartition("/")[0], []).append((tag, total))
     for panel, found in far.items():
         yield _together(facts, panel, found)
 
 
-def _own(
-    facts: Facts, element: Element, answer: VoltageAnswer, own: Value, total: Value | None
-) -> Problem:
-    what = "branch circuit" if answer.branch else "feeder"
-    clause = "210.19(A)" if answer.branch else "215.2(A)"
+def _own(facts: Facts, element: Element, own: Value, total: Value | None) -> Problem:
+    branch = facts.study.voltages.is_branch[element.tag]
+    what, clause = ("branch circuit", "210.19(A)") if branch else ("feeder", "215.2(A)")
     limit = f"{code_limit('branch_or_feeder_drop_percent')} %"
     message = (
         f"{local(element.tag)} is calculated to drop {_amount(own)} on its way, where a note to "
@@ -70,21 +63,19 @@ def _own(
     )
 
 
-def _together(facts: Facts, panel: str, found: list[tuple[float, VoltageAnswer]]) -> Problem:
-    _, worst = max(found, key=lambda one: one[0])
-    total = _largest((worst.total_percent,))
-    assert total is not None  # noqa: S101  # for mypy: it is in the list for its total
+def _together(facts: Facts, panel: str, found: list[tuple[str, Value]]) -> Problem:
+    worst, total = max(found, key=lambda one: one[1].amount)
     others = len(found) - 1
     more = f", and {others} more of {local(panel)} are over it" if others else ""
     return Problem(
         "note",
         "voltage-drop",
-        f"from the source to the end of {local(worst.tag)} the conductors are calculated to drop "
+        f"from the source to the end of {local(worst)} the conductors are calculated to drop "
         f"{_amount(total)}, where a note to NEC 210.19(A) recommends at most "
         f"{code_limit('total_drop_percent')} % for feeders and branch circuit together{more}",
-        _place(facts, facts.study.distribution.elements[worst.tag]),
+        _place(facts, facts.study.distribution.elements[worst]),
         _HINT,
-        subjects=tuple(answer.tag for _, answer in found),
+        subjects=tuple(tag for tag, _ in found),
     )
 
 
@@ -93,10 +84,10 @@ def _amount(value: Value) -> str:
     assumed = any(each.origin == "assumed" and "power factor" in each.name for each in value.inputs)
     notes = []
     if assumed:
-        notes.append("power factors that are not recorded at their worst")
+        notes.append("with power factors that are not recorded at their worst")
     if value.at_least:
-        notes.append("without what is not recorded")
-    said = f" ({', '.join(notes)})" if notes else ""
+        notes.append("what else is not recorded left out")
+    said = f" ({'; '.join(notes)})" if notes else ""
     return f"{value.amount:.1f} %{said}"
 
 

@@ -80,7 +80,4 @@ def test_what_is_assumed_and_what_is_missing_stand_in_the_message(tmp_path: Path
         "H-1: {kind: heating, power: 1.5 kW, voltage: 120 V}", loads
     )
     (problem,) = found(tmp_path, circuit)
-    assert (
-        "(power factors that are not recorded at their worst, without what is not recorded)"
-        in problem.message
-    )
+    assert "(with power factors that are not recorded at their worst; what else" in problem.message

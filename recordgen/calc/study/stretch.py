@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -207,13 +206,6 @@ def carrier(distribution: Distribution, tag: str) -> str:
         return carrier(distribution, element.feed)
     below = distribution.below[tag]
     return below[0] if len(below) == 1 else tag
-
-
-def stretches_to(distribution: Distribution, tag: str) -> Iterator[Element]:
-    """Yield the elements with a stretch from the source down to one, both included."""
-    for element in distribution.path(tag):
-        if has_stretch(distribution, element.tag):
-            yield element
 
 
 def branches(distribution: Distribution) -> dict[str, bool]:

@@ -236,7 +236,7 @@ class _Tree:
         angle = self._flow.angle
         worst = "those of the impedance up to there, the worst"
         factor = worst if angle is None else f"{math.cos(angle):.2f}"
-        inputs = (
+        inputs: tuple[Input, ...] = (
             Input("loads", "all that are recorded, at once, balanced", "assumed"),
             Input("source", "at its nominal voltage without load", "assumed"),
             Input("UPS and drives", "pass the voltage on, as in bypass", "assumed"),

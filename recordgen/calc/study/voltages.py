@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
 
 from recordgen.calc.answer import Answer, Input, Need, NoValue, Value
 from recordgen.calc.study.distribution import Distribution, Element, Record
+from recordgen.calc.study.drop_sum import DropSum
 from recordgen.calc.study.load_power import Power, PowerSums
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.calc.study.stretch import (
@@ -16,7 +18,6 @@ from recordgen.calc.study.stretch import (
     carrier,
     has_stretch,
     stretch_into,
-    stretches_to,
 )
 from recordgen.calc.study.stretch_drop import (
     approximate_percent,
@@ -25,12 +26,11 @@ from recordgen.calc.study.stretch_drop import (
     worst_phase_percent,
 )
 from recordgen.calc.study.voltage_flow import Arriving, VoltageFlow
-from recordgen.network.model import building_of
+from recordgen.network.model import local
 from recordgen.records.equipment import Drive, Transformer, Ups
 from recordgen.records.supply import Circuit, Panel
 
 _CONNECTED: Final = "connected load, of outlets and what plugs in the larger"
-_SUM: Final = "sum of the drops on the way, each of its own nominal voltage"
 
 
 @dataclass(frozen=True)
@@ -76,31 +76,15 @@ class VoltageAnswer:
     volts: float | None
 
 
-@dataclass(frozen=True)
-class _Drop:
-    """What is found of one stretch."""
-
-    approximate: Answer
-    exact: Answer
-    worst_phase: Value | None
-
-    @property
-    def counted(self) -> Answer:
-        """What counts in a total: the larger of balanced and worst phase."""
-        worst = self.worst_phase
-        if worst is None or isinstance(self.approximate, NoValue):
-            return self.approximate
-        return max(worst, self.approximate, key=lambda value: value.amount)
-
-
 class VoltageStudy:
     """The voltage drops of a portfolio."""
 
     def __init__(self, distribution: Distribution, loading: LoadingStudy) -> None:
         self.distribution = distribution
         self.loading = loading
-        self._drops: dict[str, _Drop] = {}
-        self._transformers: dict[str, Answer] = {}
+        self._drops: dict[str, tuple[Answer, Value | None]] = {}
+        self._conductors_to: dict[str, DropSum] = {}
+        self._transformers_to: dict[str, DropSum] = {}
         self._powers = PowerSums(loading)
 
     def of(self, tag: str) -> VoltageAnswer:
@@ -128,18 +112,38 @@ class VoltageStudy:
         carry it.
         """
         at = carrier(self.distribution, tag)
-        drop = self._drop(at) if has_stretch(self.distribution, at) else None
+        drop, worst_phase = self.drop(at)
         return VoltageAnswer(
             tag=tag,
-            branch=self._branches[at],
-            drop_percent=drop.approximate if drop else None,
-            exact_percent=drop.exact if drop else None,
-            worst_phase_percent=drop.worst_phase if drop else None,
-            total_percent=self._total(at) if drop else None,
+            branch=self.is_branch[at],
+            drop_percent=drop,
+            exact_percent=self._exact(at) if drop else None,
+            worst_phase_percent=worst_phase,
+            total_percent=self.total(at),
             transformers_percent=self._through_transformers(tag),
             below_nominal_percent=self._below_nominal(tag),
             volts=self._volts(tag),
         )
+
+    def drop(self, tag: str) -> tuple[Answer | None, Value | None]:
+        """Return `drop_percent` and `worst_phase_percent` of an element with conductors."""
+        if not has_stretch(self.distribution, tag):
+            return None, None
+        if tag not in self._drops:
+            self._drops[tag] = self._found(tag)
+        return self._drops[tag]
+
+    def total(self, tag: str) -> Answer | None:
+        """Return `total_percent` of an element with conductors."""
+        last, _ = self.drop(tag)
+        if last is None or isinstance(last, NoValue):
+            return last
+        through = [
+            Input(f"voltage behind {local(each.tag)}", "as in bypass", "assumed")
+            for each in self.distribution.path(tag)
+            if isinstance(each.record, Ups | Drive)
+        ]
+        return self._way(tag, self._conductors_to, self._counted).value(through)
 
     @cached_property
     def flow(self) -> VoltageFlow:
@@ -147,7 +151,8 @@ class VoltageStudy:
         return VoltageFlow(self.distribution, self.loading, self.stretches)
 
     @cached_property
-    def _branches(self) -> dict[str, bool]:
+    def is_branch(self) -> dict[str, bool]:
+        """Element → whether the conductors into it are a branch circuit."""
         return branches(self.distribution)
 
     @cached_property
@@ -174,23 +179,22 @@ class VoltageStudy:
 
     # One stretch.
 
-    def _drop(self, tag: str) -> _Drop:
-        if tag not in self._drops:
-            self._drops[tag] = self._found(tag)
-        return self._drops[tag]
-
-    def _found(self, tag: str) -> _Drop:
+    def _found(self, tag: str) -> tuple[Answer, Value | None]:
         stretch, load = self.stretches[tag], self._load(tag)
-        needs = [*_needs(stretch), *_needs(load)]
         if isinstance(stretch, NoValue) or isinstance(load, NoValue):
-            return _Drop(NoValue(tuple(needs)), NoValue(tuple(needs)), None)
+            return NoValue((*_needs(stretch), *_needs(load))), None
         power, scale, at_least = load
-        what = _CONNECTED if self._branches[tag] else "demand"
-        return _Drop(
-            approximate_percent(stretch, power, what, at_least),
-            exact_percent(stretch, power, what, at_least),
-            self._worst_phase(tag, stretch, scale, at_least),
-        )
+        drop = approximate_percent(stretch, power, self._what(tag), at_least)
+        return drop, self._worst_phase(tag, stretch, scale, at_least)
+
+    def _exact(self, tag: str) -> Answer:
+        stretch, load = self.stretches[tag], self._load(tag)
+        if isinstance(stretch, NoValue) or isinstance(load, NoValue):
+            return NoValue((*_needs(stretch), *_needs(load)))
+        return exact_percent(stretch, load[0], self._what(tag), load[2])
+
+    def _what(self, tag: str) -> str:
+        return _CONNECTED if self.is_branch[tag] else "demand"
 
     def _load(self, tag: str) -> tuple[Power, float, tuple[Need, ...]] | NoValue:
         """Return the power a stretch carries, how much of the connected load, what is missing."""
@@ -202,7 +206,7 @@ class VoltageStudy:
         if not carried.pieces and (carried.needs or not self._without_load(record)):
             why = "nothing is recorded on it in the normal state"
             return NoValue(carried.needs or (Need(tag, "loads", why),))
-        if self._branches[tag]:
+        if self.is_branch[tag]:
             power = self._powers.of_branch(tag)
         else:
             loading = self.loading.of(tag)
@@ -233,68 +237,52 @@ class VoltageStudy:
 
     # From the source.
 
-    def _total(self, tag: str) -> Answer:
-        last = self._drop(tag).counted
-        if isinstance(last, NoValue):
-            return last
-        amount, inputs, at_least = 0.0, list[Input](), list[Need]()
-        way = self.distribution.path(tag)
-        if way[0].kind != "source":
-            at_least.append(Need(way[0].tag, "fed_from"))
-        for element in stretches_to(self.distribution, tag):
-            drop = self._drop(element.tag).counted
-            if isinstance(drop, NoValue):
-                at_least += drop.needs
-                continue
-            amount += drop.amount
-            inputs.append(_part(element.tag, drop))
-            at_least += self._in_short(element.tag, drop)
-        inputs += [
-            Input(f"voltage behind {_local(each.tag)}", "as in bypass", "assumed")
-            for each in way
-            if isinstance(each.record, Ups | Drive)
-        ]
-        return Value(
-            amount=amount,
-            unit="%",
-            formula=_SUM,
-            source="common practice",
-            inputs=tuple(inputs),
-            at_least=tuple(dict.fromkeys(at_least)),
-        )
+    def _way(
+        self, tag: str, known: dict[str, DropSum], step: Callable[[Element], Answer | None]
+    ) -> DropSum:
+        """Return what adds up to an element, from what adds up to its feed."""
+        if tag in known:
+            return known[tag]
+        way = DropSum()
+        for element in self.distribution.path(tag):
+            if element.tag not in known:
+                if element.feed is None and element.kind != "source":
+                    way = way.without((Need(element.tag, "fed_from"),))
+                drop = step(element)
+                if isinstance(drop, NoValue):
+                    way = way.without(drop.needs)
+                elif drop is not None:
+                    way = way.and_then(element.tag, drop, self._in_short(element.tag, drop))
+                known[element.tag] = way
+            way = known[element.tag]
+        return way
+
+    def _counted(self, element: Element) -> Answer | None:
+        """Return what counts of a stretch in a total: the larger of balanced and worst phase."""
+        drop, worst = self.drop(element.tag)
+        if worst is None or not isinstance(drop, Value):
+            return drop
+        return max(worst, drop, key=lambda value: value.amount)
 
     def _in_short(self, tag: str, value: Value) -> tuple[Need, ...]:
         """Return what is missing of a drop; for a feeder in one line, whatever hangs on it."""
-        if self._branches[tag] or len(value.at_least) <= 1:
+        if self.is_branch[tag] or len(value.at_least) <= 1:
             return value.at_least
         return (Need(tag, "loads", f"{len(value.at_least)} entries are not recorded"),)
 
     def _through_transformers(self, tag: str) -> Value | None:
-        amount, inputs, at_least = 0.0, list[Input](), list[Need]()
-        for element in self.distribution.path(tag):
-            if isinstance(element.record, Transformer):
-                drop = self._transformer(element.tag, element.record)
-                if isinstance(drop, NoValue):
-                    at_least += drop.needs
-                    continue
-                amount += drop.amount
-                inputs.append(_part(element.tag, drop))
-                at_least += self._in_short(element.tag, drop)
-        if not inputs and not at_least:
-            return None
-        return Value(
-            amount, "%", _SUM, "common practice", tuple(inputs), tuple(dict.fromkeys(at_least))
-        )
+        way = self._way(tag, self._transformers_to, self._transformer)
+        found = any(isinstance(e.record, Transformer) for e in self.distribution.path(tag))
+        return way.value() if found else None
 
-    def _transformer(self, tag: str, record: Transformer) -> Answer:
-        if tag not in self._transformers:
-            load = self._load(tag)
-            self._transformers[tag] = (
-                load
-                if isinstance(load, NoValue)
-                else transformer_percent(tag, record, load[0], load[2])
-            )
-        return self._transformers[tag]
+    def _transformer(self, element: Element) -> Answer | None:
+        """Return a transformer's own drop; None of what is no transformer."""
+        if not isinstance(element.record, Transformer):
+            return None
+        load = self._load(element.tag)
+        if isinstance(load, NoValue):
+            return load
+        return transformer_percent(element.tag, element.record, load[0], load[2])
 
     # What arrives.
 
@@ -321,7 +309,7 @@ class VoltageStudy:
             amount=100 * (1 - abs(found.of_nominal)),
             unit="%",
             formula="load flow from the source: V = Vs - Z · (S / V)* on every stretch",
-            source=f"circuit theory; {_local(building_of(root) + ':' + _local(root))} as source",
+            source=f"circuit theory; {local(root)} as source",
             inputs=found.inputs,
             at_least=(Need(root, "loads", why),) if missing else (),
         )
@@ -333,11 +321,3 @@ class VoltageStudy:
 
 def _needs(answer: object) -> tuple[Need, ...]:
     return answer.needs if isinstance(answer, NoValue) else ()
-
-
-def _part(tag: str, drop: Value) -> Input:
-    return Input(f"drop to {_local(tag)}", f"{drop.amount:.2f} %", "calculated", tag)
-
-
-def _local(tag: str) -> str:
-    return tag.partition(":")[2]
