@@ -83,7 +83,7 @@ class FaultAddends:
         """
         bus = self.reaches.bus(tag)
         below = self._below[bus]
-        needs = self._below[self._root(bus)].needs
+        needs = (*below.needs, *self._elsewhere(bus, below))
         reach = self.reaches.in_normal_state(bus)
         if isinstance(reach, NoValue) or reach.three_phase_a is None:
             return self._without_a_reach(bus, below)
@@ -211,6 +211,13 @@ class FaultAddends:
             return 0.0
         phase_v = reach.line_v / math.sqrt(3)
         return max(phase_v / ohm - phase_v / reach.line_ohm.size, 0.0)
+
+    def _elsewhere(self, bus: str, below: _Running) -> tuple[Need, ...]:
+        """Return the motors of unknown size elsewhere as one need: they may be thousands."""
+        root = self._root(bus)
+        many = len(self._below[root].needs) - len(below.needs)
+        why = f"of unknown size: {many}"
+        return (Need(root, "motors elsewhere", why),) if many else ()
 
     def _without_a_reach(self, bus: str, below: _Running) -> Answer | None:
         if not below.va and not below.needs:

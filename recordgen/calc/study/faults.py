@@ -135,17 +135,33 @@ class FaultStudy:
     def _answer(self, element: Element) -> FaultAnswer:
         bus, normal = self.reaches.bus(element.tag), None
         here = self.reaches.in_normal_state(bus)
-        if element.live:
+        lost = self.reaches.lost.get(bus, ())
+        # Where the normal state gives most, as nearly everywhere, it is worked out once.
+        best = {
+            kind: here if isinstance(here, Reach) and here.same_as(reach) else reach
+            for kind, reach in self.reaches.best.get(bus, {}).items()
+        }
+        if element.live or all(reach is here for reach in best.values()):
             normal = self._currents(element, here, here)
-        best = self.reaches.best.get(bus, {})
-        largest = self._currents(
-            element,
-            best.get("lines") or best.get("lines at most") or here,
-            best.get("neutral") or best.get("neutral at most") or here,
-            best,
-        )
+        if normal is not None and not lost and all(reach is here for reach in best.values()):
+            largest = normal
+        else:
+            largest = self._currents(
+                element,
+                best.get("lines") or best.get("lines at most") or here,
+                best.get("neutral") or best.get("neutral at most") or here,
+                best,
+                lost,
+            )
         notes = self._parallel.get(element.tag, ())
-        return FaultAnswer(element.tag, bus, normal, largest, _recorded(element), notes)
+        return FaultAnswer(
+            element.tag,
+            bus,
+            normal if element.live else None,
+            largest,
+            _recorded(element),
+            notes,
+        )
 
     @cached_property
     def _parallel(self) -> Mapping[str, tuple[str, ...]]:
@@ -157,21 +173,27 @@ class FaultStudy:
         lines: Reach | NoValue,
         neutral: Reach | NoValue,
         rivals: Mapping[Best, Reach] | None = None,
+        lost: tuple[Need, ...] = (),
     ) -> FaultCurrents:
         """Return the currents of a reach for the lines and one for the neutral, as answers.
 
-        `rivals` are what the largest is held against: ways that may give more, were all recorded.
+        `rivals` are what the largest is held against: ways that may give more, were all recorded;
+        `lost` is why others cannot be followed at all.
         """
         if isinstance(lines, NoValue) or isinstance(neutral, NoValue):
             why = lines if isinstance(lines, NoValue) else neutral
             assert isinstance(why, NoValue)  # noqa: S101  # for mypy: one of them is
             return FaultCurrents("", why, why, why, why)
-        rivals = {best: self._to_end(reach, element) for best, reach in (rivals or {}).items()}
-        lines, neutral = self._to_end(lines, element), self._to_end(neutral, element)
-        more = may_be_more(lines, rivals.get("lines at most"))
-        more_to_neutral = may_be_more(neutral, rivals.get("neutral at most"), to_neutral=True)
-        bounds = (lines, neutral, *rivals.values())
-        most = max(_most(reach) for reach in bounds)
+        there = {id(r): r for r in (lines, neutral, *(rivals or {}).values())}
+        ends = {key: self._to_end(reach, element) for key, reach in there.items()}
+        lines, neutral = ends[id(lines)], ends[id(neutral)]
+        rival = {kind: ends[id(reach)] for kind, reach in (rivals or {}).items()}
+        more = (*may_be_more(lines, rival.get("lines at most")), *lost)
+        more_to_neutral = (
+            *may_be_more(neutral, rival.get("neutral at most"), to_neutral=True),
+            *lost,
+        )
+        most = inf if lost else max(_most(reach) for reach in ends.values())
         return FaultCurrents(
             source=lines.source,
             three_phase_a=self._between_lines(lines, "three-phase", more),

@@ -137,6 +137,14 @@ class Reach:
         """Whether nothing is left out of the loop through the neutral, and there is one."""
         return not self.needs and not self.neutral_needs and self.neutral_v is not None
 
+    def same_as(self, other: Reach) -> bool:
+        """Whether another comes from the same source and through the same ohms."""
+        mine, its = (
+            (r.source, r.line_ohm, r.neutral_ohm, r.needs, r.neutral_needs, r.poles, r.what)
+            for r in (self, other)
+        )
+        return mine == its
+
     def steps(self) -> Iterator[Reach]:
         """Yield the places from the source to this one."""
         chain = []

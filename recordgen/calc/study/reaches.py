@@ -45,31 +45,60 @@ class Reaches:
         return feed_ways(self.distribution)
 
     @cached_property
-    def best(self) -> Mapping[str, dict[Best, Reach]]:
+    def best(self) -> Mapping[str, Mapping[Best, Reach]]:
         """Element other than a circuit → the best reaches of it over all ways, of each kind.
 
         "at most" counts ways of which something is not recorded, with that left out.
         """
+        return self._searched[0]
+
+    @cached_property
+    def lost(self) -> Mapping[str, tuple[Need, ...]]:
+        """Element other than a circuit → why some way to it cannot be followed at all.
+
+        Such a way may give more than all others.
+        """
+        found = {tag: dict.fromkeys(needs) for tag, needs in self._searched[1].items()}
+        waiting = deque(found)
+        while waiting:
+            here = waiting.popleft()
+            for way in self._ways_out.get(here, ()):
+                there = found.setdefault(way.element, {})
+                known = len(there)
+                there.update(found[here])
+                if len(there) > known:
+                    waiting.append(way.element)
+        return {tag: tuple(needs) for tag, needs in found.items()}
+
+    @cached_property
+    def _searched(self) -> tuple[dict[str, dict[Best, Reach]], dict[str, dict[Need, None]]]:
+        """Return the best reaches, and where a way ends without one."""
         found: dict[str, dict[Best, Reach]] = {}
+        ended: dict[str, dict[Need, None]] = {}
         waiting: deque[str] = deque()
         for tag, element in self.distribution.elements.items():
             if isinstance(element.record, Source):
                 start = source_reach(element)
-                if isinstance(start, Reach):
+                if isinstance(start, NoValue):
+                    ended.setdefault(tag, {}).update(dict.fromkeys(start.needs))
+                else:
                     found[tag] = _bests(start)
                     waiting.append(tag)
         while waiting:
             here = waiting.popleft()
+            # By identity: two reaches are compared down to their sources, and most are one.
+            reaches = {id(reach): reach for reach in found[here].values()}.values()
             for way in self._ways_out.get(here, ()):
-                best = found.setdefault(way.element, {})
                 better = False
-                for reach in dict.fromkeys(found[here].values()):
+                for reach in reaches:
                     there = self._extended(reach, way)
-                    if isinstance(there, Reach):
-                        better |= _improve(best, _bests(there))
+                    if isinstance(there, NoValue):
+                        ended.setdefault(way.element, {}).update(dict.fromkeys(there.needs))
+                    else:
+                        better |= _improve(found.setdefault(way.element, {}), _bests(there))
                 if better:
                     waiting.append(way.element)
-        return {tag: best for tag, best in found.items() if best}
+        return found, ended
 
     @cached_property
     def _ways_out(self) -> Mapping[str, list[Way]]:

@@ -76,6 +76,10 @@ def test_motors_of_unknown_size_make_it_an_at_least(tmp_path: Path) -> None:
         "M-1, power: 22 kVA, not in hp: what its motors add is unknown",
         "MSB/2, loads: unknown: may be motors",
     ]
+    # Elsewhere they are counted: on a campus they may be thousands.
+    assert needs(addends(found).motors_a("home:HP")) == [
+        "UTIL, motors elsewhere: of unknown size: 2"
+    ]
 
 
 def test_inverters_beside_the_utility_add_what_is_recorded_of_them(tmp_path: Path) -> None:

@@ -177,6 +177,19 @@ def test_an_unknown_way_that_may_give_more_makes_the_largest_an_at_least(tmp_pat
     assert needs(largest(study(tmp_path / "b", SERVICE), "EP").three_phase_a) == []
 
 
+def test_a_source_of_unknown_system_is_not_left_out(tmp_path: Path) -> None:
+    text = SERVICE.replace("kind: generator, system: 480Y/277,", "kind: generator,")
+    found = study(tmp_path, text)
+    here = largest(found, "EP")
+    assert needs(here.three_phase_a) == ["GEN, system: not recorded"]
+    assert needs(here.line_to_neutral_a) == ["GEN, system: not recorded"]
+    assert here.most_a is None
+    normal = found.at("home:EP").normal
+    assert normal is not None
+    assert needs(normal.three_phase_a) == []
+    assert needs(largest(found, "EDP").three_phase_a) == ["GEN, system: not recorded"]
+
+
 def test_temporary_feeds_and_ties_count_for_the_largest_alone(tmp_path: Path) -> None:
     more = """
   SMALL:
