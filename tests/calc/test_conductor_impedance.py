@@ -57,7 +57,7 @@ def test_dc_resistance_is_that_of_the_metal(row: dict[str, str], metal: Metal) -
         ("12 AWG Cu", False, 1.93),
         ("4/0 AWG Al", True, 0.100),
         ("500 kcmil Cu", True, 0.0258),
-        # A public page prints the solid 3.07 as stranded; stranded is 3.14 (from memory).
+        # Trap T3: a public page prints the solid 3.07 as stranded; stranded is 3.14 (from memory).
         ("14 AWG Cu", False, 3.07),
         ("14 AWG Cu", True, 3.14),
     ],
@@ -128,8 +128,8 @@ def test_steel_adds_reactance_and_larger_sizes_resist_less(metal: Metal) -> None
 
 
 def test_rows_that_a_public_transcription_has_shifted() -> None:
-    # An open transcription gives 10 AWG 0.054/0.068 and 8 AWG 0.050/0.063; two other copies of
-    # table 9 give these.
+    # Trap T1: an open transcription gives 10 AWG 0.054/0.068 and 8 AWG 0.050/0.063; two other
+    # copies of table 9 give these.
     for size, other, steel in (("10 AWG Cu", 0.050, 0.063), ("8 AWG Cu", 0.052, 0.065)):
         conductor = read_conductor_size(size)
         assert impedance_per_km(conductor, "PVC").imag == pytest.approx(other * FT_PER_M)
@@ -161,7 +161,7 @@ def test_temperatures_beyond_the_straight_line_are_refused(temperature_c: float)
     [
         ("16 mm2 Cu", "16 mm² Cu is not in the tables"),
         ("700 kcmil Cu", "700 kcmil is not in the table"),
-        # An open transcription has 4.1306 here; nothing is published.
+        # Trap T2: an open transcription has 4.1306 here; nothing is published.
         ("14 AWG Al", "has no 14 AWG Al"),
         ("12 AWG", "the metal of the 12 AWG conductor is not recorded"),
     ],

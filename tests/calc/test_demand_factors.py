@@ -34,7 +34,7 @@ def test_a_published_hotel() -> None:
 
 
 def test_lighting_of_hospitals_counts_in_full() -> None:
-    # A public page prints 50/40 %, memory says 40/20 %: neither is used.
+    # Trap T14: a public page prints 50/40 %, memory says 40/20 %: neither is used.
     for edition in EDITIONS:
         assert steps(150_000, "lighting", "hospital", edition) == 150_000
 
@@ -68,7 +68,7 @@ def test_steps_rise_and_stay_below_what_is_connected(va: float, more: float, use
 
 
 def test_kitchens() -> None:
-    # Table 220.56 from memory; 90/80/65/55 for 3, 4, 5, 6, printed on a public page, is wrong.
+    # Table 220.56 from memory. Trap T5: 90/80/65/55 for 3 to 6 on a public page is wrong.
     found = [demand_by_count([1000] * count, "kitchen").va for count in range(1, 8)]
     assert found == pytest.approx([1000, 2000, 2700, 3200, 3500, 3900, 4550])
     # 220.56, from memory: 65 % of 60 kVA is 39, but the two largest are 45 kVA.

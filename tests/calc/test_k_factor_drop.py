@@ -16,7 +16,8 @@ def test_worked_examples(case: str) -> None:
 
 
 def test_a_page_that_rounds_up_is_not_followed() -> None:
-    # A public calculator prints 5.94 V for 2 × 12.9 × 100 ft × 15 A / 6,530 cmil; it is 5.9265.
+    # Trap T8: a public calculator prints 5.94 V for 2 × 12.9 × 100 ft × 15 A / 6,530 cmil; it is
+    # 5.9265.
     assert k_factor_drop_v(15, 100 * FOOT_M, 6530, 12.9, 1) == pytest.approx(5.9265, abs=5e-5)
 
 

@@ -23,7 +23,7 @@ FOOT_M = 0.3048
 
 
 def test_transformers_on_an_unlimited_source() -> None:
-    # Cases F01 (printed 46,273 from rounded amperes) and F04; 0.1 %. F04's method reads "0.9 Z",
+    # Cases F01 (printed 46,273 from rounded amperes) and F04; 0.1 %. Disagreed: F04 reads "0.9 Z",
     # yet its figures only go together if 2.7 % already is 0.9 of 3 %: 1,250 A × 100 / 2.7.
     three = inputs("F01")
     found = transformer_terminals_a(three["kVA"] * 1000, three["V"], three["Z"], 3)
@@ -62,9 +62,9 @@ def test_a_second_single_phase_transformer_adds_its_power_of_fault() -> None:
 
 
 def test_one_current_is_in_f_and_under_m() -> None:
-    # A published worksheet takes 46,296 A (line to line) in f and 69,444 A (line to neutral) under
-    # M and arrives at 7,457 A; with 69,444 A in both it is 5,156 A. The run is 150 ft of 3/0 AWG
-    # copper, C 13,923, found from its figures; 0.1 % for their rounding.
+    # Trap T11: a published worksheet takes 46,296 A (line to line) in f and 69,444 A (line to
+    # neutral) under M and arrives at 7,457 A; with 69,444 A in both it is 5,156 A. The run is 150
+    # ft of 3/0 AWG copper, C 13,923, found from its figures; 0.1 % for their rounding.
     start = centre_tap_terminals_a(46_296)
     assert start == pytest.approx(69_444)
     run = (150 * FOOT_M, 13_923, 1, 120, "line to neutral")

@@ -1,7 +1,7 @@
 """Which conductors of a circuit are counted for the adjustment of ampacity: 310.15(C) and (E).
 
-Trap T15: many pages count every conductor. Only those that carry current count: an equipment ground
-never; the neutral of a balanced circuit not; the neutral of two poles of a wye does (from memory).
+Only those that carry current count: an equipment ground never; the neutral of a balanced circuit
+not; the neutral of two poles of a wye does (from memory).
 """
 
 from pathlib import Path
@@ -25,7 +25,9 @@ ALL = "size: 12 AWG Cu, neutral: 12 AWG Cu, ground: 12 AWG Cu, insulation: THHN,
         ("208Y/120", "1-3-5", 3, 3),
     ],
 )
-def test_trap_t15(tmp_path: Path, system: str, position: str, poles: int, counted: int) -> None:
+def test_only_conductors_that_carry_current_count(
+    tmp_path: Path, system: str, position: str, poles: int, counted: int
+) -> None:
     records = (
         "sources: {UTIL: {kind: utility}}\n"
         f"panels: {{LP: {{kind: panelboard, main: lugs, system: {system}, fed_from: UTIL, "
@@ -42,5 +44,6 @@ def test_trap_t15(tmp_path: Path, system: str, position: str, poles: int, counte
         if given.name == "current-carrying conductors"
     )
     assert told == f"{counted}, alone in the raceway"
-    # 25 A at 75 °C terminals. Counted in full, with two poles or three, it would be 30 A × 0.80.
+    # Trap T15: many pages count every conductor, which makes 30 A × 0.80 of two poles and of three.
+    # It is the 25 A of terminals of 75 °C.
     assert found.ampacity.amount == 25
