@@ -21,7 +21,7 @@ SIZES = (10, 100, 300)
 
 def main(sizes: tuple[int, ...]) -> None:
     before: dict[str, tuple[int, float]] = {}
-    print("panels  stage     wall s    CPU s  peak MB  growth  made", flush=True)
+    print("panels  stage         wall s    CPU s  peak MB  growth  made", flush=True)
     for size in sizes:
         with tempfile.TemporaryDirectory() as scratch:
             write_portfolio(Path(scratch) / "buildings", size)
@@ -34,7 +34,7 @@ def main(sizes: tuple[int, ...]) -> None:
                     growth = f"{math.log(found.cpu_s / took) / math.log(size / smaller):.2f}"
                 before[stage] = (size, found.cpu_s)
                 print(
-                    f"{size:6}  {stage:8} {found.wall_s:7.1f} {found.cpu_s:8.1f}"
+                    f"{size:6}  {stage:12} {found.wall_s:7.1f} {found.cpu_s:8.1f}"
                     f" {found.peak_mb:8.0f}  {growth:>6}  {found.made}",
                     flush=True,
                 )

@@ -53,6 +53,7 @@ def write_portfolio(folder: Path, panels: int, seed: int = 7) -> None:
 def _service(building: Building) -> Iterator[str]:
     """Yield the lines of a building: its rooms, sources, switchboards, equipment, large loads."""
     yield f"building: {{name: Building {building.number}, evidence_valid_for: 36 months,"
+    yield "  code_edition: NEC 2020,"
     yield "  notify: [{role: facilities, phone: ext. 1, when: any planned outage}]}"
     yield "rooms:"
     for panel in range(building.panels):
@@ -61,7 +62,8 @@ def _service(building: Building) -> Iterator[str]:
     yield "sources:"
     yield "  GEN: {kind: generator, system: 480Y/277, start: automatic, rating: 250 kVA}"
     if building.feed == "UTIL":
-        yield "  UTIL: {kind: utility, system: 480Y/277, available_fault_current: 22 kA}"
+        yield "  UTIL: {kind: utility, system: 480Y/277, available_fault_current: 22 kA,"
+        yield "    x_over_r: 6}"
     if building.has_array:
         yield "  PV: {kind: photovoltaic, system: 480Y/277, rating: 50 kVA}"
     yield "panels:"
@@ -74,7 +76,9 @@ def _service(building: Building) -> Iterator[str]:
         if not _through_another(panel):
             board = "EHP" if panel % 4 == 0 else "MSB"
             yield f"  T-{panel}: {{kind: transformer, fed_from: {board}/{panel + 1},"
-            yield "    rating: 75 kVA, primary: 480Y/277, secondary: 208Y/120}"
+            yield "    rating: 75 kVA, primary: 480 delta, secondary: 208Y/120, impedance: 3.5 %,"
+            yield "    x_over_r: 1.5, connection: delta-wye, conductors: {size: 1 AWG Cu,"
+            yield "    insulation: THWN-2, terminals: 75 C, raceway: 2 in EMT, length: 100 ft}}"
     yield "loads:"
     for panel in range(0, building.panels, 5):
         yield f"  RACK-{panel}: {{kind: IT, room: R{panel}-0, fed_from: [UPS, LP-{panel}/1],"
@@ -116,7 +120,10 @@ def _panel(panel: int, rng: random.Random) -> Iterator[str]:
     yield "panels:"
     yield f"  {tag}:"
     yield f"    kind: panelboard\n    system: 208Y/120\n    main: 225 A\n    positions: {POSITIONS}"
-    yield f"    lockable: yes\n    room: R{panel}-0\n    fed_from: {feed}\n    circuits:"
+    yield f"    lockable: yes\n    room: R{panel}-0\n    fed_from: {feed}"
+    yield "    feeder: {size: 4/0 AWG Cu, neutral: 4/0 AWG Cu, insulation: THWN-2, terminals: 75 C,"
+    yield "      raceway: 2-1/2 in EMT, length: 30 ft}"
+    yield "    circuits:"
     traced = []
     for position in _positions(rng):
         loads = [f"L{panel}-{position}-{index}" for index in range(rng.choice((1, 1, 2, 2)))]
@@ -153,7 +160,8 @@ def _circuit(panel: int, position: str, loads: list[str], rng: random.Random) ->
     kind = rng.choice(KINDS)
     yield f"      {position}:"
     yield f"        description: {kind} {position}\n        device: 20 A"
-    yield f"        conductors: {{size: 12 AWG Cu, length: {rng.randint(20, 180)} ft}}"
+    yield "        conductors: {size: 12 AWG Cu, raceway: 3/4 in EMT,"
+    yield f"          insulation: THWN-2, terminals: 75 C, length: {rng.randint(20, 180)} ft}}"
     # Every twentieth circuit or so shares its neutral with the one above it.
     if position.isdigit() and int(position) > 2 and rng.randrange(20) == 0:
         yield f"        neutral_shared_with: [{int(position) - 2}]"

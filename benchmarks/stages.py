@@ -38,6 +38,22 @@ def check(folder: Path) -> str:
     return f"{len(found.network.devices)} devices, {len(found.network.loads)} loads"
 
 
+def calculations(folder: Path) -> str:
+    from recordgen.portfolio import load_portfolio
+
+    study = load_portfolio(folder / "buildings", AS_OF).study
+    elements = study.distribution.elements
+    for tag in elements:
+        study.capacity.of(tag)
+        study.conductors.of(tag)
+        study.faults.at(tag)
+        study.voltages.of(tag)
+    panels = [tag for tag, element in elements.items() if element.kind == "panel"]
+    for tag in panels:
+        study.loading.parts(tag)
+    return f"{len(elements)} elements, {len(panels)} panels"
+
+
 def answers(folder: Path) -> str:
     from recordgen.pages.answers import Answers
     from recordgen.pages.lockout import targets
@@ -78,6 +94,7 @@ STAGES: dict[str, Callable[[Path], str]] = {
     "read": read,
     "graph": graph,
     "check": check,
+    "calculations": calculations,
     "answers": answers,
     "pages": pages,
     "build": build,
