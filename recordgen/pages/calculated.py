@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor, log10
 from typing import Final
 
@@ -66,6 +66,8 @@ class Missing:
     ----------
     what : str
         The field and how many records lack it: "power factor of 9 loads".
+    short : str
+        The same, but of a single record the field alone.
     why : str
         What is wrong with it; empty where it is simply not recorded.
     tags : tuple of str
@@ -75,6 +77,7 @@ class Missing:
     """
 
     what: str
+    short: str
     why: str
     tags: tuple[str, ...]
     more: int
@@ -120,6 +123,24 @@ def shown(view: View, asked: Asked) -> Shown:
     )
 
 
+def shown_together(view: View, questions: Iterable[Asked]) -> tuple[Shown, ...]:
+    """Return answers ready for a page; those that wait for the same records become one."""
+    found: list[Shown] = []
+    waiting: dict[tuple[Missing, ...], list[Shown]] = {}
+    for asked in questions:
+        one = shown(view, asked)
+        if one.known:
+            found.append(one)
+        else:
+            waiting.setdefault(one.missing, []).append(one)
+    for group in waiting.values():
+        label = group[0].label + "".join(
+            f", {one.label[0].lower()}{one.label[1:]}" for one in group[1:]
+        )
+        found.append(replace(group[0], label=label))
+    return tuple(found)
+
+
 def answer_text(answer: Answer, says: str = "") -> str:
     """Return an answer in short: "43.6 kVA", "at least 43.6 kVA", "not known"."""
     if isinstance(answer, NoValue):
@@ -136,29 +157,29 @@ def _input(view: View, each: Input) -> ShownInput:
 
 
 def amount_text(amount: float, unit: str) -> str:
-    """Return an amount with its unit, rounded to three figures.
+    r"""Return an amount with its unit, rounded to three figures, in one piece.
 
     Examples
     --------
-    >>> amount_text(43_562, "VA"), amount_text(104.26, "A"), amount_text(0.5, "%")
-    ('43.6 kVA', '104 A', '0.5 %')
+    >>> [amount_text(43_562, "VA"), amount_text(104.26, "A"), amount_text(0.5, "%")]
+    ['43.6\xa0kVA', '104\xa0A', '0.5\xa0%']
     """
     larger = _LARGER.get(unit)
     if larger is not None and abs(amount) >= larger[1]:
-        return f"{rounded(amount / 1000)} {larger[0]}"
-    return f"{rounded(amount)} {unit}".rstrip()
+        return f"{rounded(amount / 1000)}\xa0{larger[0]}"
+    return f"{rounded(amount)}\xa0{unit}".rstrip()
 
 
 def percent_text(percent: float) -> str:
-    """Return how much of a rating is used: what exceeds it never reads "100 %".
+    r"""Return how much of a rating is used: what exceeds it never reads "100 %".
 
     Examples
     --------
     >>> percent_text(84.62), percent_text(100.3)
-    ('84.6 %', '100.3 %')
+    ('84.6\xa0%', '100.3\xa0%')
     """
     if exceeds(percent) and rounded(percent) == "100":
-        return f"{max(100.1, round(percent, 1))} %"
+        return f"{max(100.1, round(percent, 1))}\xa0%"
     return amount_text(percent, "%")
 
 
@@ -194,15 +215,17 @@ def missing_of(view: View, needs: Iterable[Need]) -> tuple[Missing, ...]:
     for need in needs:
         key = (kind_of(view, need.tag), need.field, need.why)
         groups.setdefault(key, {})[need.tag] = None
-    ordered = sorted(groups.items(), key=lambda item: (len(item[1]), item[0]))
+    listed = [(key, sorted(tags)) for key, tags in groups.items()]
+    listed.sort(key=lambda item: (len(item[1]), item[0]))
     return tuple(
         Missing(
             what=f"{field_words(field)} of {counted(len(tags), kind)}",
+            short=field_words(field) + (f" of {counted(len(tags), kind)}" if tags[1:] else ""),
             why=why,
-            tags=tuple(sorted(tags)[:LISTED]),
+            tags=tuple(tags[:LISTED]),
             more=max(0, len(tags) - LISTED),
         )
-        for (kind, field, why), tags in ordered
+        for (kind, field, why), tags in listed
     )
 
 

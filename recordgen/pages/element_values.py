@@ -12,11 +12,10 @@ from typing import Final
 
 from recordgen.calc.answer import Answer, Input, NoValue, Value
 from recordgen.calc.study.distribution import Element
-from recordgen.calc.study.faults import FaultAnswer
 from recordgen.calc.study.load_size import LoadSize
 from recordgen.calc.study.study import Study
 from recordgen.network.model import local
-from recordgen.pages.calculated import Asked, amount_text, answer_text, percent_text
+from recordgen.pages.calculated import Asked, amount_text, answer_text, exceeds, percent_text
 from recordgen.records.supply import Circuit
 
 _RATED: Final = frozenset(
@@ -107,7 +106,8 @@ def used(study: Study, element: Element) -> Iterator[Asked]:
             tuple(inputs),
             capacity.needs,
         ),
-        f"{percent_text(limit.percent)} of {limit.written}",
+        f"{percent_text(limit.percent)} of {limit.written}"
+        + (": too much" if exceeds(limit.percent) else ""),
     )
 
 
@@ -196,33 +196,47 @@ def fault_current(study: Study, element: Element) -> Iterator[Asked]:
     found = study.faults.at(element.tag)
     if found.recorded_a is not None:
         yield Asked("Available fault current", found.recorded_a, origin="recorded")
+    largest = found.largest
     if isinstance(element.record, Circuit):
-        yield Asked("Fault current at its end", _from_bus(study, found))
+        bus = study.faults.at(found.bus)
+        answer = _counted_from(found.bus, bus.largest.largest_a, largest.largest_a)
+        yield Asked("Fault current at its end", answer)
         return
     if element.kind == "source":
         return
-    largest = found.largest
-    for name, answer in (
-        ("three-phase", largest.three_phase_a),
-        ("line to line", None if largest.three_phase_a else largest.line_to_line_a),
-        ("line to neutral", largest.line_to_neutral_a),
+    above = study.faults.at(element.feed).largest if element.feed else None
+    for name, answers in (
+        ("three-phase", (largest.three_phase_a, above.three_phase_a if above else None)),
+        ("line to line", (largest.line_to_line_a, above.line_to_line_a if above else None)),
+        (
+            "line to neutral",
+            (largest.line_to_neutral_a, above.line_to_neutral_a if above else None),
+        ),
     ):
-        if answer is not None:
-            yield Asked(f"Available fault current, {name}", answer)
+        here, before = answers
+        if here is None or (name == "line to line" and largest.three_phase_a is not None):
+            continue
+        where = " at its secondary" if element.kind == "transformer" else ""
+        label = f"Available fault current{where}, {name}"
+        yield Asked(label, _counted_from(element.feed or "", before, here))
     motors = study.fault_addends.motors_a(element.tag) if element.kind == "panel" else None
     if motors is not None:
         yield Asked("Motors add to it at first", motors)
 
 
-def _from_bus(study: Study, found: FaultAnswer) -> Answer:
-    """Return the fault current at the end of a circuit, counted from its panel's."""
-    answer, bus = found.largest.largest_a, study.faults.at(found.bus)
-    at_bus = bus.largest.largest_a
-    if isinstance(answer, NoValue) or isinstance(at_bus, NoValue):
+def _counted_from(tag: str, before: Answer | None, answer: Answer) -> Answer:
+    """Return a fault current with its inputs from some element (full tag) on.
+
+    Only where all that the current there rests on is part of the way; else with all its inputs.
+    """
+    if isinstance(answer, NoValue) or not isinstance(before, Value):
         return answer
-    before = Input(f"available at {local(bus.tag)}", answer_text(at_bus), "calculated", bus.tag)
-    own = tuple(each for each in answer.inputs if each not in at_bus.inputs)
-    return replace(answer, inputs=(before, *own))
+    shared = {each for each in before.inputs if each.origin != "calculated"}
+    if not shared.issubset(answer.inputs):
+        return answer
+    known = Input(f"available at {local(tag)}", answer_text(before), "calculated", tag)
+    own = tuple(each for each in answer.inputs if each not in before.inputs)
+    return replace(answer, inputs=(known, *own))
 
 
 Question = Callable[[Study, Element], Iterator[Asked]]

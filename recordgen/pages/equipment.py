@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from recordgen.pages import paths
-from recordgen.pages.calculated import Shown, shown
+from recordgen.pages.calculated import Shown, shown_together
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.element_values import asked_of
 from recordgen.pages.page import Heading, Page
@@ -77,7 +77,7 @@ def _card(view: View, tag: str, known: tuple[Fact, ...]) -> Card:
         anchor=anchor,
         title=anchor,
         facts=known,
-        values=tuple(shown(view, asked) for asked in asked_of(study, tag))
+        values=shown_together(view, asked_of(study, tag))
         if tag in study.distribution.elements
         else (),
         feeds=tuple(view.network.fed_by.get(tag, ())),

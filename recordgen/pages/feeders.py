@@ -30,7 +30,6 @@ class FeederLine:
     tag: str
     feed: str
     conductors: str
-    length: str
     device: str
     demand: str
     used: str
@@ -88,7 +87,6 @@ def _line(study: Study, element: Element) -> FeederLine:
         tag=element.tag,
         feed=feed.tag,
         conductors=conductors_text(element.conductors),
-        length=_length(element.conductors),
         device=NOT_KNOWN if isinstance(device, NoValue) else str(device),
         demand=NOT_KNOWN if demand_a is None else f"{least}{amount_text(demand_a, 'A')}",
         used=used,
@@ -99,17 +97,14 @@ def _line(study: Study, element: Element) -> FeederLine:
 
 
 def conductors_text(conductors: Conductors | None) -> str:
-    """Return recorded conductors in short: "2 × 3/0 AWG Cu THHN, EMT"."""
+    """Return recorded conductors in short: "2 × 3/0 AWG Cu THHN, EMT, 95 ft"."""
     if conductors is None or conductors.size is None:
         return ""
     sets = f"{conductors.parallel} × " if (conductors.parallel or 1) > 1 else ""
     kind = f" {conductors.insulation}" if conductors.insulation else ""
     raceway = f", {conductors.raceway}" if conductors.raceway else ""
-    return f"{sets}{conductors.size}{kind}{raceway}"
-
-
-def _length(conductors: Conductors | None) -> str:
-    return str(conductors.length_m) if conductors and conductors.length_m is not None else ""
+    length = "length not recorded" if conductors.length_m is None else str(conductors.length_m)
+    return f"{sets}{conductors.size}{kind}{raceway}, {length}"
 
 
 def _ampacity(study: Study, element: Element) -> tuple[str, str]:
@@ -124,7 +119,7 @@ def _drop(study: Study, element: Element) -> tuple[str, str]:
 
 
 def _fault(study: Study, element: Element) -> tuple[str, str]:
-    return "Fault current at its end", answer_text(study.faults.at(element.tag).largest.largest_a)
+    return "Fault current", answer_text(study.faults.at(element.tag).largest.largest_a)
 
 
 Cell = Callable[[Study, Element], tuple[str, str]]

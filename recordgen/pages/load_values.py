@@ -21,7 +21,7 @@ from recordgen.pages.calculated import (
     exceeds,
     missing_of,
     percent_text,
-    shown,
+    shown_together,
 )
 from recordgen.pages.element_values import way_to
 from recordgen.pages.view import View
@@ -30,15 +30,13 @@ from recordgen.records.supply import Panel
 _PHASORS: Final = "Currents are added as phasors, by the recorded power factors."
 _IN_STEP: Final = (
     "No more than this flows: where power factors are not recorded, currents are added as if all "
-    "were in step."
+    "were in step. In the neutral, where phases cancel in part, it is much less."
 )
 _OF_RECORDED: Final = (
-    "Of what is recorded, added as if all currents were in step. More may flow: see what is "
-    "missing."
+    "Of what is recorded, added as if all currents were in step, so that phases do not cancel in "
+    "the neutral. What is missing comes on top."
 )
-_OF_RECORDED_PHASORS: Final = (
-    "Of what is recorded, added as phasors. More may flow: see what is missing."
-)
+_OF_RECORDED_PHASORS: Final = "Of what is recorded, added as phasors. What is missing comes on top."
 
 
 @dataclass(frozen=True)
@@ -143,7 +141,7 @@ def load_section(view: View, tag: str, elsewhere: Mapping[str, list[str]]) -> Lo
         others=tuple(_others(study, elsewhere.get(tag, ()))),
         live=element.live,
         empty=not capacity.loading.carried.pieces,
-        values=tuple(shown(view, each) for each in way_to(study, element)),
+        values=shown_together(view, way_to(study, element)),
         at_least=bool(capacity.needs),
         missing=missing_of(view, capacity.needs),
     )

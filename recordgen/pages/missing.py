@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from recordgen.calc.answer import Need
 from recordgen.network.model import building_of
@@ -98,14 +98,25 @@ def waiting_values(view: View) -> Mapping[Gap, int]:
     found: Counter[Gap] = Counter()
     for tag, element in study.distribution.elements.items():
         for asked in asked_of(study, tag):
-            found.update(dict.fromkeys((Gap(*_parts(need)) for need in asked.needs), 1))
+            found.update({_gap(need) for need in asked.needs if _is_entry(view, need)})
         if element.kind == "panel" and study.loading.parts(tag) is None:
-            found.update(dict.fromkeys((Gap(*_parts(n)) for n in unplaced(study, element)), 1))
+            found.update({_gap(need) for need in unplaced(study, element)})
     return found
 
 
-def _parts(need: Need) -> tuple[str, str, str]:
-    return need.tag, need.field, need.why
+def _gap(need: Need) -> Gap:
+    return Gap(need.tag, need.field, need.why)
+
+
+_POINTERS: Final = frozenset({"loads", "motors elsewhere"})
+"""What is also said of things above those that lack an entry: each of these counts by itself."""
+
+
+def _is_entry(view: View, need: Need) -> bool:
+    """Say whether somebody can enter what is missing: it is no pointer and no limit of ours."""
+    if need.field in _POINTERS:
+        return need.tag in view.network.unknown_load_circuits
+    return not need.why.endswith("is not calculated")
 
 
 def field_lines(view: View, gaps: Mapping[Gap, int]) -> tuple[FieldLine, ...]:

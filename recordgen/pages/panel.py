@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from recordgen.evidence.grades import Grade
 from recordgen.network.model import local
 from recordgen.pages import paths
-from recordgen.pages.calculated import Shown, shown
+from recordgen.pages.calculated import Shown, shown_together
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.directory import Entry, directory_rows, entry_of, phases_of
 from recordgen.pages.element_values import asked_of
@@ -169,7 +169,7 @@ def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circ
         anchor=paths.circuit_anchor(str(position)),
         title=f"{local(full)} · {described}",
         facts=(*head, *device_facts, *rest),
-        values=tuple(shown(view, asked) for asked in asked_of(view.portfolio.study, full)),
+        values=shown_together(view, asked_of(view.portfolio.study, full)),
         loads=tuple(
             _load(view, f"{full.partition(':')[0]}:{tag}", full, load)
             for tag, load in (circuit.loads or {}).items()
