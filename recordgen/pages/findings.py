@@ -11,7 +11,7 @@ from recordgen.problems import Severity
 
 _HEADINGS: tuple[tuple[Severity, str, str], ...] = (
     ("stop", "STOP", "Published with a notice on every page they touch; `check` fails on them."),
-    ("warning", "Warnings", "What seems wrong by the record, and gaps that make sheets less certain."),
+    ("warning", "Warnings", "What seems wrong, and gaps that make sheets less certain."),
     ("note", "Notes", "What stands otherwise than normal, and what is worth a look."),
 )
 
