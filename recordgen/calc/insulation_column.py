@@ -77,4 +77,4 @@ def known_column(column_c: int) -> ColumnC:
     """
     if column_c not in (60, 75, 90):
         raise ValueError(f"{column_c} °C is no column of the table of ampacities: 60, 75 or 90 °C")
-    return cast(ColumnC, column_c)
+    return cast("ColumnC", column_c)
