@@ -145,7 +145,7 @@ def conductors(study: Study, element: Element) -> Iterator[Asked]:
                 device.rating_a,
                 "A",
                 f"the device against the largest that the conductors allow{unless}",
-                verdict.clause,
+                verdict.clause if verdict.clause.startswith("NEC") else f"NEC {verdict.clause}",
                 tuple(inputs),
             ),
             f"{words[verdict.word]}: {device}{largest}",
