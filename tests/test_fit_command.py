@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.test_cli import about, as_json
+from tests.test_cli import _read_once, about, as_json  # noqa: F401  # the fixture is for all
 
 LARGE = ("clinic", "LP-2", "--load", "7.2 kVA", "--poles", "2")
 

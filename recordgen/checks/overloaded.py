@@ -21,11 +21,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from recordgen.calc.demand import Demand, demand_va
+from recordgen.calc.demand import Demand
 from recordgen.calc.load_rules import EDITIONS, rule_of
 from recordgen.calc.study.capacity import RATED, ratings
 from recordgen.calc.study.distribution import Element, LoadAt
-from recordgen.calc.study.edition import edition_of
 from recordgen.calc.study.load_size import LoadSize
 from recordgen.calc.study.loading import volts_a_phase
 from recordgen.checks.facts import Facts
@@ -134,12 +133,8 @@ def _demand(facts: Facts, element: Element) -> Demand | None:
         return None
     if not any(_in_part(facts, element.tag, tag) for tag in carried.shared):
         return loading.of(element.tag).demand
-    building = building_of(element.tag)
-    records = facts.buildings[building].records.building
-    edition = edition_of(records, building)
-    if not isinstance(edition, int):
-        return None
-    return demand_va(carried.totals.values(), records.occupancy or "other", edition)
+    demand = loading.demand(building_of(element.tag), carried.totals.values())
+    return demand if isinstance(demand, Demand) else None
 
 
 def _in_part(facts: Facts, tag: str, load: str) -> bool:

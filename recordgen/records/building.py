@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from recordgen.records.base import OneOrMany, Record, Text
+from recordgen.records.base import OneOrMany, Record, Text, YesNo
 from recordgen.records.equipment import Equipment, EquipmentField
 from recordgen.records.field import Cable, Fault, Inspection, Instrument, Run, Trace
 from recordgen.records.positions import Tag
@@ -29,6 +29,9 @@ class Building(Record):
     use: Text | None = None
     occupancy: Literal["dwelling", "hotel", "warehouse", "hospital", "other"] | None = Field(
         None, description="which demand factors of the electrical code apply"
+    )
+    heating_with_cooling: YesNo | None = Field(
+        None, description="whether electric heating and cooling ever run together"
     )
     code_edition: Text | None = Field(None, description="electrical code and edition in force")
     record_owner: Text | None = Field(None, description="a role")

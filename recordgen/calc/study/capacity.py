@@ -104,22 +104,28 @@ class CapacityStudy:
             self._found[tag] = self._capacity(tag, self.loading.of(tag), 0.0)
         return self._found[tag]
 
-    def with_more(self, tag: str, more: Iterable[CategoryTotal]) -> Capacity:
-        """Return how full an element would be with some loads more."""
+    def with_more(self, tag: str, more: Iterable[CategoryTotal], uneven_a: float = 0.0) -> Capacity:
+        """Return how full an element would be with some loads more.
+
+        `uneven_a` is what they draw on some conductors beyond their share of a balanced load [A].
+        """
         totals = list(more)
         loading = self.loading.with_more(tag, totals)
         before = self.loading.of(tag)
         added = 0.0
         if loading.sizing_a is not None and before.sizing_a is not None:
-            added = loading.sizing_a - before.sizing_a
-        return self._capacity(tag, loading, added)
+            added = loading.sizing_a - before.sizing_a + uneven_a
+        return self._capacity(tag, loading, added, uneven_a)
 
-    def _capacity(self, tag: str, loading: Loading, added_a: float) -> Capacity:
+    def _capacity(
+        self, tag: str, loading: Loading, added_a: float, uneven_a: float = 0.0
+    ) -> Capacity:
         element = self.distribution.elements[tag]
         limits, needs = [], list(loading.needs)
         for what, rating_a, written, by_demand in ratings(element):
             used = loading.demand_a if by_demand else loading.sizing_a
             if used is not None:
+                used += uneven_a
                 percent = percent_used(used, rating_a)
                 limits.append(Limit(what, rating_a, written, used, percent))
         if not ratings(element) and element.kind in RATED:

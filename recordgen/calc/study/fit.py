@@ -6,6 +6,7 @@ something that would have to be known is not recorded.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -23,7 +24,7 @@ from recordgen.calc.study.distribution import Distribution, Element
 from recordgen.calc.study.edition import edition_of
 from recordgen.calc.study.free_positions import State, free_positions, state_at
 from recordgen.calc.study.load_size import POWER_FACTOR, load_size
-from recordgen.calc.study.loading import LoadingStudy
+from recordgen.calc.study.loading import LoadingStudy, volts_a_phase
 from recordgen.calc.unbalance import unbalance_percent
 from recordgen.network.assemblies import legs_at
 from recordgen.network.model import building_of
@@ -178,12 +179,13 @@ class FitStudy:
         -----
         The load's current is that of its poles at nominal voltage; a device carries a continuous
         load at 125 % (NEC 210.20(A), 215.3). Upstream everything is reckoned anew with the load
-        (NEC Article 220, category totals). Where a panel has a recorded demand, NEC 220.87 decides
-        there and the calculated figure stands beside it.
+        (NEC Article 220, category totals): what hangs there as if balanced, the new load on the
+        conductors it stands on. Where a panel has a recorded demand, NEC 220.87 decides there and
+        the calculated figure stands beside it.
         """
         element = self.panel(panel)
         edition = self._edition(panel)
-        load_a = question.load_va / self._volts(element, question.poles)
+        load_a = question.load_va / self.volts(element, question.poles)
         factor = rule_of("continuous load", edition).share if question.continuous else 1.0
         device_a = next_standard_a(load_a * factor, "breaker", edition)
         places = self._places(element, question, load_a * factor)
@@ -229,7 +231,7 @@ class FitStudy:
             raise CannotAsk("; ".join(map(str, edition.needs)))
         return edition
 
-    def _volts(self, panel: Element, poles: int) -> float:
+    def volts(self, panel: Element, poles: int) -> float:
         """Return the volt-amperes of one ampere on some poles of a panel [V]."""
         system = panel.system
         if system is None:
@@ -246,6 +248,19 @@ class FitStudy:
         return system.neutral_v
 
     # Where.
+
+    def places(self, panel: str, question: FitQuestion) -> tuple[Place, ...]:
+        """Return where a load could stand, the best place first.
+
+        Raises
+        ------
+        CannotAsk
+            As `fit`.
+        """
+        element = self.panel(panel)
+        return self._places(
+            element, question, question.load_va / self.volts(element, question.poles)
+        )
 
     def _places(self, panel: Element, question: FitQuestion, needed_a: float) -> tuple[Place, ...]:
         record = panel.record
@@ -297,7 +312,8 @@ class FitStudy:
             if element.kind not in RATED:
                 continue
             before = self.capacity.of(element.tag)
-            after = self.capacity.with_more(element.tag, [question.total])
+            uneven_a = _uneven_a(element, question)
+            after = self.capacity.with_more(element.tag, [question.total], uneven_a)
             yield Upstream(
                 tag=element.tag,
                 kind=element.kind,
@@ -308,6 +324,18 @@ class FitStudy:
                 by_watts_w=after.loading.carried.watts_only_w,
                 needs=after.needs,
             )
+
+
+def _uneven_a(element: Element, question: FitQuestion) -> float:
+    """Return what a load on one or two poles draws beyond its share of a balanced load [A].
+
+    Behind a transformer one or two poles become two: that is less than what is counted here.
+    """
+    system, balanced_v = element.system, volts_a_phase(element)
+    if system is None or balanced_v is None or element.poles != 3 or question.poles == 3:
+        return 0.0
+    own_v = system.line_v if question.poles == 2 else system.line_v / math.sqrt(3)
+    return question.load_va * (1 / own_v - 1 / balanced_v)
 
 
 def _answer(after: Capacity) -> Answer:

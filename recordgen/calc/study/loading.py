@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
 
-from recordgen.calc.answer import Need
+from recordgen.calc.answer import Need, NoValue
 from recordgen.calc.category_total import Category, CategoryTotal, totals_together
 from recordgen.calc.connected_load import LoadPart
 from recordgen.calc.demand import Demand, demand_va
@@ -171,7 +171,8 @@ class LoadingStudy:
         -----
         Demand of NEC Article 220 on the category totals of everything below. Currents are those of
         a balanced load at nominal voltage. Where the building's occupancy is not recorded, the
-        factors for other than dwellings are used: they are not the lower ones.
+        factors for other than dwellings are used: they are not the lower ones. Heating and cooling
+        count as running together unless it is recorded that they never do (NEC 220.60).
         """
         if tag not in self._loading:
             self._loading[tag] = self.with_more(tag, ())
@@ -182,14 +183,10 @@ class LoadingStudy:
         element = self.distribution.elements[tag]
         carried = self.carried[tag]
         totals = [*carried.together.values(), *more]
-        building = self.distribution.buildings[building_of(tag)].records.building
-        edition = edition_of(building, building_of(tag))
         needs = list(carried.needs)
-        demand = None
-        if isinstance(edition, int):
-            demand = demand_va(totals, building.occupancy or "other", edition)
-        else:
-            needs += edition.needs
+        reckoned = self.demand(building_of(tag), totals)
+        demand = reckoned if isinstance(reckoned, Demand) else None
+        needs += reckoned.needs if isinstance(reckoned, NoValue) else ()
         if element.system is None:
             needs.append(Need(tag, "system"))
         per_ampere = volts_a_phase(element)
@@ -200,6 +197,18 @@ class LoadingStudy:
             sizing_a=demand.sizing_va / per_ampere if demand and per_ampere else None,
             needs=tuple(dict.fromkeys(needs)),
         )
+
+    def demand(self, building: str, totals: Iterable[CategoryTotal]) -> Demand | NoValue:
+        """Return the demand of some loads by the code that a building's record names.
+
+        NoValue where it names none.
+        """
+        record = self.distribution.buildings[building].records.building
+        edition = edition_of(record, building)
+        if isinstance(edition, NoValue):
+            return edition
+        apart = record.heating_with_cooling is False
+        return demand_va(totals, record.occupancy or "other", edition, apart)
 
     # By phase.
 

@@ -13,6 +13,7 @@ from recordgen.calc.study.faults import FaultStudy
 from recordgen.calc.study.feeders import ConductorStudy
 from recordgen.calc.study.fit import FitStudy
 from recordgen.calc.study.loading import LoadingStudy
+from recordgen.calc.study.room import RoomStudy
 from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.network.model import Network
 from recordgen.network.supply import Supply
@@ -51,6 +52,11 @@ class Study:
     def fits(self) -> FitStudy:
         """Whether one more load fits."""
         return FitStudy(self.distribution, self.loading, self.capacity)
+
+    @cached_property
+    def room(self) -> RoomStudy:
+        """How much more everything could take."""
+        return RoomStudy(self.distribution, self.capacity, self.fits)
 
     @cached_property
     def voltages(self) -> VoltageStudy:

@@ -194,3 +194,23 @@ def _feeder(folder: Path, loads: list[tuple[str, int, bool]]) -> Portfolio:
     panel = "  LP:\n    kind: panelboard\n    system: 208Y/120\n    fed_from: MSB/1\n"
     panel += f"    circuits:\n{circuits}\n" if circuits else ""
     return portfolio(folder, head + panel, ABOUT)
+
+
+@pytest.mark.parametrize(
+    ("said", "va"),
+    [("", 9000), (", heating_with_cooling: yes", 9000), (", heating_with_cooling: no", 5000)],
+)
+def test_heating_and_cooling_that_never_run_together(tmp_path: Path, said: str, va: int) -> None:
+    """NEC 220.60, from memory: of loads that never run together the larger counts."""
+    text = """
+sources: {UTIL: {kind: utility, system: 208Y/120}}
+panels:
+  LP:
+    kind: panelboard
+    system: 208Y/120
+    fed_from: UTIL
+    circuits:
+      1-3-5: {loads: {HEAT: {kind: heating, power: 4 kVA}, COOL: {kind: HVAC, power: 5 kVA}}}
+"""
+    found = portfolio(tmp_path, text, f"{ABOUT}{said}")
+    assert demand(found, "LP") == pytest.approx(va)

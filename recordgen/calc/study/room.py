@@ -1,0 +1,123 @@
+"""How much more a panel could take: the largest load of one, two or three poles, and where."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from recordgen.calc.answer import Need
+from recordgen.calc.study.capacity import RATED, Capacity, CapacityStudy, Limit
+from recordgen.calc.study.distribution import Distribution, Element
+from recordgen.calc.study.fit import CannotAsk, FitQuestion, FitStudy, Place
+from recordgen.calc.study.load_size import POWER_FACTOR
+
+_SMALL_VA = 1.0
+"""A load that changes no balance: it asks for places only."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """How much more a panel could take on some poles.
+
+    Attributes
+    ----------
+    poles : int
+    places : tuple of Place
+        The best first; balanced as if the load were small.
+    largest_va : float or None
+        The largest load that is not continuous and has no demand factor [VA]; zero where something
+        is full; None where a rating on the way is not recorded.
+    largest_a : float or None
+        The same at the panel's voltage [A].
+    limited_by : str
+        Full tag of what is full first, or of what has no rating recorded.
+    limit : Limit or None
+        Its rating.
+    needs : tuple of Need
+        What is not recorded on the way: with any, it may be less.
+    """
+
+    poles: int
+    places: tuple[Place, ...]
+    largest_va: float | None
+    largest_a: float | None
+    limited_by: str
+    limit: Limit | None
+    needs: tuple[Need, ...]
+
+
+class RoomStudy:
+    """Answers how much more a panel could take."""
+
+    def __init__(self, distribution: Distribution, capacity: CapacityStudy, fits: FitStudy) -> None:
+        self.distribution = distribution
+        self.capacity = capacity
+        self.fits = fits
+
+    def of(self, panel: str) -> tuple[Room, ...]:
+        """Return how much more a panel could take on one, two and three poles.
+
+        Parameters
+        ----------
+        panel : str
+            Full tag.
+
+        Returns
+        -------
+        tuple of Room
+            For the numbers of poles that the panel has a use for; empty where its system or the
+            edition of the code is not recorded.
+
+        Notes
+        -----
+        What hangs on everything upstream counts as if balanced, the new load on the conductors it
+        stands on; a recorded demand at 125 % counts where it is larger than what is calculated
+        (NEC 220.87). A screening value: it says where to look, `fit` answers for one load.
+        """
+        element = self.fits.panel(panel)
+        found = []
+        for poles in (1, 2, 3):
+            try:
+                places = self.fits.places(panel, FitQuestion(_SMALL_VA, poles))
+                volts = self.fits.volts(element, poles)
+            except CannotAsk:
+                continue
+            found.append(self._room(element, poles, places, volts))
+        return tuple(found)
+
+    def _room(self, panel: Element, poles: int, places: tuple[Place, ...], volts: float) -> Room:
+        least: tuple[float, str, Limit | None] | None = None
+        needs: dict[Need, None] = {}
+        for element in reversed(self.distribution.path(panel.tag)):
+            if element.kind not in RATED:
+                continue
+            capacity = self.capacity.of(element.tag)
+            needs |= dict.fromkeys(n for n in capacity.needs if n.field != POWER_FACTOR)
+            own = _volts_upstream(element, poles)
+            limit = capacity.governing
+            if limit is None or own is None:
+                return Room(poles, places, None, None, element.tag, None, tuple(needs))
+            left = max(0.0, _left_a(capacity, limit)) * own
+            if least is None or left < least[0]:
+                least = (left, element.tag, limit)
+        if least is None:
+            return Room(poles, places, None, None, panel.tag, None, tuple(needs))
+        va, tag, limit = least
+        return Room(poles, places, va, va / volts, tag, limit, tuple(needs))
+
+
+def _left_a(capacity: Capacity, limit: Limit) -> float:
+    measured = capacity.measured
+    if measured is None or measured.left_a is None:
+        return limit.left_a
+    return min(limit.left_a, measured.left_a)
+
+
+def _volts_upstream(element: Element, poles: int) -> float | None:
+    """Return the volt-amperes of one ampere more, for a load on some poles of a panel below [V]."""
+    if element.system is None or element.poles is None:
+        return None
+    if element.poles == 3:
+        by_poles = {1: 1 / math.sqrt(3), 2: 1.0, 3: math.sqrt(3)}
+        return element.system.line_v * by_poles[poles]
+    return element.system.line_v if element.poles == 2 else element.system.neutral_v
