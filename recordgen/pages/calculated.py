@@ -97,8 +97,8 @@ class Shown:
     missing: tuple[Missing, ...]
 
 
-def shown(view: View, asked: Asked) -> Shown:
-    """Return an answer ready for a page."""
+def shown(view: View, asked: Asked, own: str = "") -> Shown:
+    """Return an answer ready for a page; inputs of the record `own` have no link to its card."""
     answer = asked.answer
     if isinstance(answer, NoValue):
         return Shown(
@@ -116,19 +116,22 @@ def shown(view: View, asked: Asked) -> Shown:
         text=answer_text(answer, asked.says),
         known=True,
         origin=asked.origin,
-        inputs=tuple(_input(view, each) for each in answer.inputs),
+        inputs=tuple(_input(view, each, own) for each in answer.inputs),
         formula=answer.formula,
         source=answer.source,
         missing=missing_of(view, answer.at_least),
     )
 
 
-def shown_together(view: View, questions: Iterable[Asked]) -> tuple[Shown, ...]:
-    """Return answers ready for a page; those that wait for the same records become one."""
+def shown_together(view: View, questions: Iterable[Asked], own: str) -> tuple[Shown, ...]:
+    """Return answers ready for the card of a record, by its full tag.
+
+    Those that wait for the same records become one.
+    """
     found: list[Shown] = []
     waiting: dict[tuple[Missing, ...], list[Shown]] = {}
     for asked in questions:
-        one = shown(view, asked)
+        one = shown(view, asked, own)
         if one.known:
             found.append(one)
         else:
@@ -149,7 +152,9 @@ def answer_text(answer: Answer, says: str = "") -> str:
     return f"at least {text}" if answer.at_least else text
 
 
-def _input(view: View, each: Input) -> ShownInput:
+def _input(view: View, each: Input, own: str) -> ShownInput:
+    if each.where == own:
+        return ShownInput(each.name, each.value, each.origin, "", "")
     has_place = ":" in each.where and view.place_of(each.where) is not None
     tag = each.where if has_place else ""
     where = local(each.where) if each.origin == "recorded" and ":" in each.where else each.where

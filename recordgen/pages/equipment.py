@@ -77,7 +77,7 @@ def _card(view: View, tag: str, known: tuple[Fact, ...]) -> Card:
         anchor=anchor,
         title=anchor,
         facts=known,
-        values=shown_together(view, asked_of(study, tag))
+        values=shown_together(view, asked_of(study, tag), tag)
         if tag in study.distribution.elements
         else (),
         feeds=tuple(view.network.fed_by.get(tag, ())),

@@ -141,7 +141,7 @@ def load_section(view: View, tag: str, elsewhere: Mapping[str, list[str]]) -> Lo
         others=tuple(_others(study, elsewhere.get(tag, ()))),
         live=element.live,
         empty=not capacity.loading.carried.pieces,
-        values=shown_together(view, way_to(study, element)),
+        values=shown_together(view, way_to(study, element), tag),
         at_least=bool(capacity.needs),
         missing=missing_of(view, capacity.needs),
     )

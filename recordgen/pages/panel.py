@@ -169,7 +169,7 @@ def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circ
         anchor=paths.circuit_anchor(str(position)),
         title=f"{local(full)} · {described}",
         facts=(*head, *device_facts, *rest),
-        values=shown_together(view, asked_of(view.portfolio.study, full)),
+        values=shown_together(view, asked_of(view.portfolio.study, full), full),
         loads=tuple(
             _load(view, f"{full.partition(':')[0]}:{tag}", full, load)
             for tag, load in (circuit.loads or {}).items()
