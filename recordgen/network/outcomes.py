@@ -160,7 +160,7 @@ def outcome_of_load(load: NetworkLoad, outcomes: Outcomes) -> Outcome:
     worst = min(each, key=OUTCOMES.index)
     # Control power is no leg: without it the load stops, and its legs are none the worse.
     legs, control = each[: len(load.circuits)], each[len(load.circuits) :]
-    hit = [outcome in ("dark", "may see abnormal voltage") for outcome in legs]
-    if load.legs_together and any(hit) and not all(outcome == "dark" for outcome in legs):
+    hit = sum(outcome in ("dark", "may see abnormal voltage") for outcome in legs)
+    if load.legs_together and 0 < hit < len(legs):
         return "dark" if "dark" in control else "may see abnormal voltage"
     return worst

@@ -159,8 +159,8 @@
     // Control power is no leg: without it the load stops, and its legs are none the worse.
     const legs = each.slice(0, load.circuits.length);
     const control = each.slice(load.circuits.length);
-    const isHit = legs.some((one) => one === "dark" || one === "may see abnormal voltage");
-    if (load.legsTogether && isHit && !legs.every((one) => one === "dark")) {
+    const hit = legs.filter((one) => one === "dark" || one === "may see abnormal voltage");
+    if (load.legsTogether && hit.length > 0 && hit.length < legs.length) {
       return control.includes("dark") ? "dark" : "may see abnormal voltage";
     }
     return each.reduce((a, b) => (OUTCOMES.indexOf(b) < OUTCOMES.indexOf(a) ? b : a));
