@@ -16,7 +16,7 @@ import click
 
 from recordgen import __version__
 from recordgen.as_of import as_of_date
-from recordgen.calc.study.fit import CannotAsk, question_of
+from recordgen.calc.study.fit_question import CannotAsk, question_of
 from recordgen.network.lookup import NotFound, find_building, find_opening, find_target
 from recordgen.network.model import Network
 from recordgen.pages.answers import Answers

@@ -13,8 +13,8 @@ from recordgen.network.model import building_of
 from recordgen.pages import paths
 from recordgen.pages.calculated import counted, field_words, kind_of
 from recordgen.pages.element_values import asked_of
-from recordgen.pages.load_values import unplaced
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.phase_values import unplaced
 from recordgen.pages.view import View
 from recordgen.pages.wording import SCREENING
 

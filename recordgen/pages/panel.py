@@ -12,8 +12,9 @@ from recordgen.pages.calculated import Shown, shown_together
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.directory import Entry, directory_rows, entry_of, phases_of
 from recordgen.pages.element_values import asked_of
-from recordgen.pages.load_values import LoadSection, foot_of, in_other_states, load_section
+from recordgen.pages.load_values import LoadSection, in_other_states, load_section
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.phase_values import foot_of
 from recordgen.pages.view import View
 from recordgen.pages.wording import SCREENING
 from recordgen.records.positions import Position

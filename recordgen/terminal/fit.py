@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from recordgen.calc.study.fit import Fit, Place, Upstream
+from recordgen.calc.study.fit import Fit, Place
+from recordgen.calc.study.upstream import Upstream
 from recordgen.network.model import building_of, local
 from recordgen.pages.wording import SCREENING
 from recordgen.terminal.lines import heading, name, stops_text, wrap

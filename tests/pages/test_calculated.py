@@ -195,11 +195,32 @@ def test_answers_that_wait_for_the_same_entry_are_one_line(
 def test_how_full_a_panel_is(house_page: Callable[[str], Element]) -> None:
     """1,800 + 1,200 + 600 + 1,440 = 5,040 VA; the motor's quarter is 360 VA: 5,400 VA are 22.5 A at
     240 V, 45 % of 50 A and 22.5 % of 100 A. Watts of W-1 and the loads of P/4 are missing."""
-    (limits, _, demand) = house_page("panels/P").one("rg-screening-tables").all("table")
+    (limits, room, _, demand) = house_page("panels/P").one("rg-screening-tables").all("table")
     assert rows(limits) == [
         ["P main device", "50 A", "at least 22.5 A", "at least 45 %", "at most 27.5 A"],
         ["P bus", "100 A", "at least 22.5 A", "at least 22.5 %", "at most 77.5 A"],
     ]
+    # 27.5 A are left on each leg: 3,300 VA at 120 V, 6,600 VA at 240 V.
+    assert (
+        rows(room)
+        == [
+            [
+                "1 pole",
+                "at most 3.3 kVA, 27.5 A",
+                "P main device 50 A",
+                (
+                    "6 (spare, 20 A), phase A; 8 (nothing recorded there), phase B; "  # the rest: 12, 10
+                    "11 (nothing recorded there), phase B; 2 more"
+                ),
+            ],
+            [
+                "2 poles",
+                "at most 6.6 kVA, 27.5 A",
+                "P main device 50 A",
+                "8-10 (nothing recorded there), phases AB; 10-12 (nothing recorded there), phases AB",
+            ],
+        ]
+    )
     sums = {row[0]: (row[1], row[-1]) for row in rows(demand)}
     assert sums["Receptacle"] == ("1.8 kVA", "1.8 kVA")
     assert sums["Demand"] == ("5.04 kVA", "5.04 kVA")
@@ -212,7 +233,7 @@ def test_load_by_phase(house_page: Callable[[str], Element]) -> None:
     behind a transfer switch, counts as half on each, and the page says so. A: 1,800 + 600 + 720 =
     3,120 VA, 26 A at 120 V; B: 1,200 + 720 = 1,920 VA, 16 A."""
     page = house_page("panels/P")
-    (_, phases, _) = page.one("rg-screening-tables").all("table")
+    (_, _, phases, _) = page.one("rg-screening-tables").all("table")
     assert rows(phases)[:2] == [["A", "3.12 kVA", "26 A"], ["B", "1.92 kVA", "16 A"]]
     assert "behind a transformer or other equipment counts in equal parts" in page.text
     (foot,) = page.one("rg-directory").all("tfoot")
@@ -223,7 +244,7 @@ def test_currents_are_phasors_where_every_power_factor_is_recorded(
     house_page: Callable[[str], Element],
 ) -> None:
     page = house_page("panels/S")
-    (_, phases, _) = page.one("rg-screening-tables").all("table")
+    (_, _, phases, _) = page.one("rg-screening-tables").all("table")
     assert rows(phases) == [
         ["A", "1.44 kVA", "12 A"],
         ["B", "0 VA", "0 A"],

@@ -6,32 +6,26 @@ something that would have to be known is not recorded.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Final, Literal
-
-from pydantic import ValidationError
+from typing import Final
 
 from recordgen.calc.answer import Need
-from recordgen.calc.category_total import Category, CategoryTotal
 from recordgen.calc.connected_load import LoadPart, phase_va
-from recordgen.calc.existing_load import ExistingLoad
 from recordgen.calc.load_rules import Edition, rule_of
 from recordgen.calc.overcurrent_ratings import next_standard_a
-from recordgen.calc.study.capacity import RATED, Capacity, CapacityStudy, Limit
+from recordgen.calc.study.capacity import CapacityStudy
 from recordgen.calc.study.distribution import Distribution, Element
 from recordgen.calc.study.edition import edition_of
+from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.free_positions import State, free_positions, state_at
-from recordgen.calc.study.load_size import POWER_FACTOR, load_size
-from recordgen.calc.study.loading import LoadingStudy, volts_a_phase
+from recordgen.calc.study.loading import LoadingStudy
+from recordgen.calc.study.upstream import Answer, Upstream, upstream_of
 from recordgen.calc.unbalance import unbalance_percent
 from recordgen.network.assemblies import legs_at
 from recordgen.network.model import building_of
 from recordgen.records.positions import Position
-from recordgen.records.supply import Load, LoadKind, Panel
-
-Answer = Literal["fits", "does not fit", "not shown"]
+from recordgen.records.supply import Panel
 
 _LETTERS: Final = ((1, "A"), (2, "B"), (4, "C"))
 
@@ -62,33 +56,6 @@ class Place:
     device_suits: bool | None
     legs: str
     unbalance_percent: float | None
-
-
-@dataclass(frozen=True)
-class Upstream:
-    """An element on the way from the source, with the load and without.
-
-    Attributes
-    ----------
-    tag, kind : str
-    before, after : Limit or None
-        The fullest limit; None where no rating is recorded.
-    measured : ExistingLoad or None
-        With the load, by a recorded demand.
-    answer : {"fits", "does not fit", "not shown"}
-    by_watts_w : float
-        How much of the load is counted by its watts, since no power factor is recorded [W].
-    needs : tuple of Need
-    """
-
-    tag: str
-    kind: str
-    before: Limit | None
-    after: Limit | None
-    measured: ExistingLoad | None
-    answer: Answer
-    by_watts_w: float
-    needs: tuple[Need, ...]
 
 
 @dataclass(frozen=True)
@@ -124,26 +91,6 @@ class Fit:
     reasons: tuple[str, ...]
     places: tuple[Place, ...]
     upstream: tuple[Upstream, ...]
-
-
-class CannotAsk(ValueError):
-    """The question has no meaning for this panel: its words say why."""
-
-
-@dataclass(frozen=True)
-class FitQuestion:
-    """One more load: its size [VA], poles, category, and whether it runs three hours or more."""
-
-    load_va: float
-    poles: int
-    category: Category = "other"
-    continuous: bool = False
-
-    @property
-    def total(self) -> CategoryTotal:
-        """The load as a total of its category."""
-        continuous = self.load_va if self.continuous else 0.0
-        return CategoryTotal(self.category, (self.load_va,), continuous, 0)
 
 
 class FitStudy:
@@ -189,7 +136,7 @@ class FitStudy:
         factor = rule_of("continuous load", edition).share if question.continuous else 1.0
         device_a = next_standard_a(load_a * factor, "breaker", edition)
         places = self._places(element, question, load_a * factor)
-        upstream = tuple(self._upstream(panel, question))
+        upstream = tuple(upstream_of(self.distribution, self.capacity, panel, question))
         reasons = tuple(_reasons(element, question, places, upstream))
         answer: Answer = "fits"
         if not places or any(one.answer == "does not fit" for one in upstream):
@@ -305,60 +252,6 @@ class FitStudy:
             unbalance_percent=unbalance,
         )
 
-    # Upstream.
-
-    def _upstream(self, panel: str, question: FitQuestion) -> Iterator[Upstream]:
-        for element in reversed(self.distribution.path(panel)):
-            if element.kind not in RATED:
-                continue
-            before = self.capacity.of(element.tag)
-            uneven_a = _uneven_a(element, question)
-            after = self.capacity.with_more(element.tag, [question.total], uneven_a)
-            yield Upstream(
-                tag=element.tag,
-                kind=element.kind,
-                before=before.governing,
-                after=after.governing,
-                measured=after.measured,
-                answer=_answer(after),
-                by_watts_w=after.loading.carried.watts_only_w,
-                needs=after.needs,
-            )
-
-
-def _uneven_a(element: Element, question: FitQuestion) -> float:
-    """Return what a load on one or two poles draws beyond its share of a balanced load [A].
-
-    Behind a transformer one or two poles become two: that is less than what is counted here.
-    """
-    system, balanced_v = element.system, volts_a_phase(element)
-    if system is None or balanced_v is None or element.poles != 3 or question.poles == 3:
-        return 0.0
-    own_v = system.line_v if question.poles == 2 else system.line_v / math.sqrt(3)
-    return question.load_va * (1 / own_v - 1 / balanced_v)
-
-
-def _answer(after: Capacity) -> Answer:
-    """Say whether an element can carry what hangs on it then.
-
-    What was measured decides over what is calculated, also where a condition of the measuring is
-    not shown: then the answer is not shown either. Loads counted by their watts are taken as
-    fitting where there is as much left again: they may have any power factor down to one half.
-    """
-    if after.measured is not None:
-        measured: dict[str, Answer] = {"yes": "fits", "no": "does not fit"}
-        return measured.get(after.measured.answer, "not shown")
-    limit = after.governing
-    if limit is None:
-        return "not shown"
-    if limit.left_a < 0:
-        return "does not fit"
-    if any(need.field != POWER_FACTOR for need in after.needs):
-        return "not shown"
-    va = after.loading.demand.sizing_va if after.loading.demand else 0.0
-    by_watts_a = limit.used_a * after.loading.carried.watts_only_w / va if va else 0.0
-    return "fits" if by_watts_a <= limit.left_a else "not shown"
-
 
 def _reasons(
     panel: Element, question: FitQuestion, places: tuple[Place, ...], upstream: Iterable[Upstream]
@@ -396,24 +289,3 @@ def _counted(needs: tuple[Need, ...]) -> str:
         str(found[0]) if len(found) == 1 else f"{field} of {len(found)} records not recorded"
         for field, found in fields.items()
     )
-
-
-def question_of(
-    panel: Element, power: str, poles: int, kind: LoadKind, *, continuous: bool
-) -> FitQuestion:
-    """Return a load that somebody typed as a question.
-
-    Raises
-    ------
-    CannotAsk
-        The power cannot be read, or nothing follows from it for this panel.
-    """
-    try:
-        load = Load.model_validate({"kind": kind, "power": power})
-    except ValidationError as error:
-        raise CannotAsk(error.errors()[0]["msg"]) from None
-    size = load_size("", load, panel.system, poles)
-    if size.va is None or size.va <= 0:
-        why = "; ".join(need.why or f"{need.field} not recorded" for need in size.needs)
-        raise CannotAsk(f'the load "{power}": {why or "it has to be above zero"}')
-    return FitQuestion(size.va, poles, size.category, continuous or size.counts_continuous)

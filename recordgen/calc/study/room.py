@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from recordgen.calc.answer import Need
 from recordgen.calc.study.capacity import RATED, Capacity, CapacityStudy, Limit
 from recordgen.calc.study.distribution import Distribution, Element
-from recordgen.calc.study.fit import CannotAsk, FitQuestion, FitStudy, Place
+from recordgen.calc.study.fit import FitStudy, Place
+from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.load_size import POWER_FACTOR
+from recordgen.calc.study.upstream import volts_of_poles
 
 _SMALL_VA = 1.0
 """A load that changes no balance: it asks for places only."""
@@ -93,7 +94,7 @@ class RoomStudy:
                 continue
             capacity = self.capacity.of(element.tag)
             needs |= dict.fromkeys(n for n in capacity.needs if n.field != POWER_FACTOR)
-            own = _volts_upstream(element, poles)
+            own = volts_of_poles(element, poles)
             limit = capacity.governing
             if limit is None or own is None:
                 return Room(poles, places, None, None, element.tag, None, tuple(needs))
@@ -111,13 +112,3 @@ def _left_a(capacity: Capacity, limit: Limit) -> float:
     if measured is None or measured.left_a is None:
         return limit.left_a
     return min(limit.left_a, measured.left_a)
-
-
-def _volts_upstream(element: Element, poles: int) -> float | None:
-    """Return the volt-amperes of one ampere more, for a load on some poles of a panel below [V]."""
-    if element.system is None or element.poles is None:
-        return None
-    if element.poles == 3:
-        by_poles = {1: 1 / math.sqrt(3), 2: 1.0, 3: math.sqrt(3)}
-        return element.system.line_v * by_poles[poles]
-    return element.system.line_v if element.poles == 2 else element.system.neutral_v

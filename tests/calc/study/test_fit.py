@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from recordgen.calc.study.fit import CannotAsk, Fit, FitQuestion, question_of
+from recordgen.calc.study.fit import Fit
+from recordgen.calc.study.fit_question import CannotAsk, FitQuestion, question_of
 from recordgen.calc.study.free_positions import free_positions
 from recordgen.portfolio import Portfolio
 from recordgen.records.supply import Panel

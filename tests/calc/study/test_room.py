@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from recordgen.calc.study.fit import FitQuestion
+from recordgen.calc.study.fit_question import FitQuestion
 from recordgen.portfolio import Portfolio
 from tests.calc.study.test_fit import RECORDS, asked
 
