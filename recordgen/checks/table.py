@@ -28,6 +28,7 @@ from recordgen.checks import (
     phase_assumed,
     several_feeds,
     spare_with_loads,
+    study_contradicted,
     too_few_poles,
     unbalanced,
     unknown_loads,
@@ -66,6 +67,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "overloaded": overloaded.check,
         "unbalanced": unbalanced.check,
         "gfci_place": gfci_place.check,
+        "study_contradicted": study_contradicted.check,
         "voltage_drop": voltage_drop.check,
         "interrupting_rating": interrupting_rating.check,
     }
