@@ -37,7 +37,7 @@ def test_the_passing_example(tmp_path: Path) -> None:
 
 def test_the_failing_example(tmp_path: Path) -> None:
     (problem,) = of_example(tmp_path, "Failing")
-    assert told([problem]) == [(3, 58, "warning", "label-voltage")]
+    assert told([problem]) == [(4, 46, "warning", "label-voltage")]
     assert "its label is for 480 V, and it is recorded as 208Y/120" in problem.message
 
 
