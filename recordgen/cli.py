@@ -16,7 +16,7 @@ import click
 
 from recordgen import __version__
 from recordgen.as_of import as_of_date
-from recordgen.calc.study.fit_question import CannotAsk, question_of
+from recordgen.calc.study.fit_question import CannotAsk, conductors_of, question_of
 from recordgen.network.lookup import NotFound, find_building, find_opening, find_target
 from recordgen.network.model import Network
 from recordgen.pages.answers import Answers
@@ -25,6 +25,7 @@ from recordgen.pages.locks_in_force import locks_in_force
 from recordgen.pages.notice_answer import outage_notice
 from recordgen.portfolio import Portfolio, load_portfolio
 from recordgen.problems import SEVERITIES, Problem
+from recordgen.records.parts import Conductors
 from recordgen.records.schema import schema_text
 from recordgen.records.supply import LoadKind
 from recordgen.terminal.downstream import downstream_json, downstream_text, warnings_json
@@ -268,6 +269,9 @@ def feed(
     help="What it is, as in the records: lighting, motor, kitchen ...",
 )
 @click.option("--continuous", is_flag=True, help="It runs for three hours or more.")
+@click.option("--conductors", "size", help='Of its own circuit: "10 AWG Cu".')
+@click.option("--length", help='Of its own circuit: "60 ft".')
+@click.option("--raceway", help='Of its own circuit: "3/4 in EMT".')
 @_records_option
 @_as_of_option
 @_format_option
@@ -278,6 +282,9 @@ def fit(
     poles: int,
     kind: LoadKind,
     continuous: bool,
+    size: str | None,
+    length: str | None,
+    raceway: str | None,
     records: Path,
     as_of: dt.date | None,
     form: str,
@@ -288,11 +295,20 @@ def fit(
     try:
         fits = portfolio.study.fits
         question = question_of(fits.panel(tag), power, poles, kind, continuous=continuous)
-        found = fits.fit(tag, question)
+        found = fits.fit(tag, question, _own_circuit(size, length, raceway))
     except CannotAsk as error:
         raise NoSuchThing(str(error)) from None
     stops = [p for p in portfolio.problems_of.get(tag, ()) if p.severity == "stop"]
     _print(form, fit_text(found, power, stops), fit_json(found))
+
+
+def _own_circuit(size: str | None, length: str | None, raceway: str | None) -> Conductors | None:
+    """Return the conductors of a new circuit; None where none are asked about."""
+    if not (size or length or raceway):
+        return None
+    if size and length and raceway:
+        return conductors_of(size, length, raceway)
+    raise CannotAsk("voltage drop asks for --conductors, --length and --raceway together")
 
 
 @main.command(short_help="JSON Schema for editors.")

@@ -43,6 +43,7 @@ def test_a_motor_is_asked_by_its_horsepower() -> None:
         (("clinic", "LP-2", "--load", "much"), '"much" is not a power'),
         (("clinic", "LP-2", "--load", "5"), "has no unit"),
         (("clinic", "LP-2", "--load", "0 VA"), "above zero"),
+        (("clinic", "LP-2", "--load", "1 kVA", "--length", "60 ft"), "--raceway together"),
         (("clinic", "LP-2", "--load", "1 kVA", "--poles", "4"), "4 is not in the range"),
         (("workshop", "LC-1", "--load", "1 kVA", "--poles", "3"), "no device of 3 poles"),
     ],
@@ -54,3 +55,15 @@ def test_what_cannot_be_asked(question: tuple[str, ...], said: str) -> None:
     assert said in result.stderr
     assert result.stdout == ""
     assert "Traceback" not in result.stderr
+
+
+def test_voltage_drop_on_its_own_circuit() -> None:
+    """12 AWG copper in steel (NEC chapter 9 table 9), 10 A over 80 ft at 120 V: 2.7 %."""
+    own = ("--conductors", "12 AWG Cu", "--length", "80 ft", "--raceway", "3/4 in EMT")
+    found = as_json("fit", "clinic", "EQ-1", "--load", "1.2 kVA", *own)
+    drop = found["voltage_drop"]
+    assert drop["own_circuit_at_most"]["percent"] == pytest.approx(2.67, abs=0.01)
+    assert drop["together_percent"] > 2.67
+    assert "its own circuit 2.7 %" in about(
+        "fit", "clinic", "EQ-1", "--load", "1.2 kVA", *own
+    ).stdout.replace("\n    ", " ")

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from recordgen.calc.answer import Answer, NoValue, Value
 from recordgen.calc.study.fit import Fit, Place
+from recordgen.calc.study.fit_drop import FitDrop
 from recordgen.calc.study.upstream import Upstream
 from recordgen.network.model import building_of, local
 from recordgen.pages.wording import SCREENING
@@ -43,6 +45,8 @@ def fit_text(fit: Fit, asked: str, stops: Iterable[object] = ()) -> Iterator[str
     yield from heading("What carries it, from the panel to the source")
     for one in fit.upstream:
         yield from wrap(_upstream(one, home), "  ", "    ")
+    yield from heading("Voltage drop, in percent of nominal")
+    yield from wrap(_drop(fit.drop), "  ", "    ")
     yield ""
     yield from wrap(SCREENING)
 
@@ -75,6 +79,37 @@ def _upstream(one: Upstream, home: str) -> str:
         f"{head}{least}{one.before.percent:.0f} % now, {one.after.percent:.0f} % with it, "
         f"of {one.after.what} {one.after.written}; {one.answer}"
     )
+
+
+def _drop(drop: FitDrop) -> str:
+    parts = [
+        f"on the way to the panel {_percent(drop.before)} now",
+        f"{_percent(drop.added)} more with it, at most",
+    ]
+    if drop.branch is not None:
+        parts.append(f"on its own circuit {_percent(drop.branch)}, at most")
+    total = drop.total_percent
+    if total is not None:
+        least = isinstance(drop.before, Value) and drop.before.at_least
+        parts.append(f"together {total:.1f} %{' and what is not recorded' if least else ''}")
+        parts.append("a note to NEC 210.19(A) recommends 5 % at most, 3 % on the branch circuit")
+    return "; ".join(parts)
+
+
+def _percent(answer: Answer | None) -> str:
+    if isinstance(answer, Value):
+        return f"{'at least ' if answer.at_least else ''}{answer.amount:.1f} %"
+    if answer is None:
+        return "not known: no conductors are recorded"
+    return f"not known: {'; '.join(map(str, answer.needs))}"
+
+
+def _drop_json(answer: Answer | None) -> dict[str, object]:
+    return {
+        "percent": _rounded(answer.amount) if isinstance(answer, Value) else None,
+        "at_least": bool(answer.at_least) if isinstance(answer, Value) else False,
+        "missing": [str(need) for need in answer.needs] if isinstance(answer, NoValue) else [],
+    }
 
 
 def fit_json(fit: Fit) -> dict[str, object]:
@@ -115,6 +150,12 @@ def fit_json(fit: Fit) -> dict[str, object]:
             }
             for one in fit.upstream
         ],
+        "voltage_drop": {
+            "to_the_panel_now": _drop_json(fit.drop.before),
+            "added_at_most": _drop_json(fit.drop.added),
+            "own_circuit_at_most": _drop_json(fit.drop.branch),
+            "together_percent": _rounded(fit.drop.total_percent),
+        },
     }
 
 

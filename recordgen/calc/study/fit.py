@@ -17,13 +17,16 @@ from recordgen.calc.overcurrent_ratings import next_standard_a
 from recordgen.calc.study.capacity import CapacityStudy
 from recordgen.calc.study.distribution import Distribution, Element
 from recordgen.calc.study.edition import edition_of
+from recordgen.calc.study.fit_drop import FitDrop, fit_drop
 from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.free_positions import State, free_positions, state_at
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.calc.study.upstream import Answer, Upstream, upstream_of
+from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.calc.unbalance import unbalance_percent
 from recordgen.network.assemblies import legs_at
 from recordgen.network.model import building_of
+from recordgen.records.parts import Conductors
 from recordgen.records.positions import Position
 from recordgen.records.supply import Panel
 
@@ -79,6 +82,8 @@ class Fit:
         The best first.
     upstream : tuple of Upstream
         From the panel to the source.
+    drop : FitDrop
+        What it does to the voltage.
     """
 
     panel: str
@@ -91,19 +96,25 @@ class Fit:
     reasons: tuple[str, ...]
     places: tuple[Place, ...]
     upstream: tuple[Upstream, ...]
+    drop: FitDrop
 
 
 class FitStudy:
     """Answers whether one more load fits."""
 
     def __init__(
-        self, distribution: Distribution, loading: LoadingStudy, capacity: CapacityStudy
+        self,
+        distribution: Distribution,
+        loading: LoadingStudy,
+        capacity: CapacityStudy,
+        voltages: VoltageStudy,
     ) -> None:
         self.distribution = distribution
         self.loading = loading
         self.capacity = capacity
+        self.voltages = voltages
 
-    def fit(self, panel: str, question: FitQuestion) -> Fit:
+    def fit(self, panel: str, question: FitQuestion, conductors: Conductors | None = None) -> Fit:
         """Return whether a load fits a panel.
 
         Parameters
@@ -111,6 +122,8 @@ class FitStudy:
         panel : str
             Full tag of a panel.
         question : FitQuestion
+        conductors : Conductors or None
+            Of its own circuit, with their length, to know the voltage drop there too.
 
         Returns
         -------
@@ -156,6 +169,7 @@ class FitStudy:
             reasons=reasons,
             places=places,
             upstream=upstream,
+            drop=fit_drop(self.distribution, self.voltages, element, question, conductors),
         )
 
     def panel(self, tag: str) -> Element:

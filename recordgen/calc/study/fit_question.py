@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from recordgen.calc.category_total import Category, CategoryTotal
 from recordgen.calc.study.distribution import Element
 from recordgen.calc.study.load_size import load_size
+from recordgen.records.parts import Conductors
 from recordgen.records.supply import Load, LoadKind
 
 
@@ -51,3 +52,17 @@ def question_of(
         why = "; ".join(need.why or f"{need.field} not recorded" for need in size.needs)
         raise CannotAsk(f'the load "{power}": {why or "it has to be above zero"}')
     return FitQuestion(size.va, poles, size.category, continuous or size.counts_continuous)
+
+
+def conductors_of(size: str, length: str, raceway: str) -> Conductors:
+    """Return conductors that somebody typed.
+
+    Raises
+    ------
+    CannotAsk
+        One of the words cannot be read.
+    """
+    try:
+        return Conductors.model_validate({"size": size, "length": length, "raceway": raceway})
+    except ValidationError as error:
+        raise CannotAsk(error.errors()[0]["msg"]) from None

@@ -51,7 +51,7 @@ class Study:
     @cached_property
     def fits(self) -> FitStudy:
         """Whether one more load fits."""
-        return FitStudy(self.distribution, self.loading, self.capacity)
+        return FitStudy(self.distribution, self.loading, self.capacity, self.voltages)
 
     @cached_property
     def room(self) -> RoomStudy:
