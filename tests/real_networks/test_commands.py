@@ -48,9 +48,9 @@ def ring(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Case]:
 def test_check_finds_nothing_wrong(ring: tuple[Path, Case]) -> None:
     command = ["check", str(ring[0] / "buildings"), "--as-of", AS_OF.isoformat()]
     run = CliRunner().invoke(main, command)
-    # Whether the switches can be locked is not recorded: that is all there is to say.
+    # Whether the switches can be locked is not recorded, nor what they are for: that is all.
     codes = {line.split("[")[1].split("]")[0] for line in run.stdout.splitlines() if "[" in line}
-    assert (run.exit_code, codes) == (0, {"lockable-not-recorded"})
+    assert (run.exit_code, codes) == (0, {"lockable-not-recorded", "entry-not-recorded"})
 
 
 def test_downstream_names_the_loads_that_pandapower_finds_without_supply(
