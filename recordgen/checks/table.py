@@ -23,6 +23,7 @@ from recordgen.checks import (
     neutral_bonded_again,
     nonstandard_rating,
     operation_not_recorded,
+    out_of_calibration,
     overloaded,
     parallel_too_small,
     phase_assumed,
@@ -70,6 +71,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "study_contradicted": study_contradicted.check,
         "voltage_drop": voltage_drop.check,
         "interrupting_rating": interrupting_rating.check,
+        "out_of_calibration": out_of_calibration.check,
     }
 )
 
