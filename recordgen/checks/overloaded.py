@@ -21,7 +21,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from recordgen.calc.demand import Demand
 from recordgen.calc.load_rules import EDITIONS, rule_of
 from recordgen.calc.study.capacity import RATED, ratings
 from recordgen.calc.study.distribution import Element, LoadAt
@@ -110,8 +109,8 @@ def _sized_va(size: LoadSize) -> float:
 
 def _by_demand(facts: Facts, element: Element) -> list[_Over]:
     per_ampere = volts_a_phase(element)
-    demand = _demand(facts, element)
-    if demand is None or not per_ampere:
+    demand = facts.study.loading.of(element.tag).demand
+    if demand is None or not per_ampere or not demand.connected_va:
         return []
     found = []
     for what, rating_a, written, by_demand in ratings(element):
@@ -123,27 +122,6 @@ def _by_demand(facts: Facts, element: Element) -> list[_Over]:
         if va / per_ampere > rating_a + _ROUNDING_A:
             found.append(_Over(what, written, va / per_ampere))
     return found
-
-
-def _demand(facts: Facts, element: Element) -> Demand | None:
-    """Return the demand of an element, without what it may carry a part of only."""
-    loading = facts.study.loading
-    carried = loading.carried[element.tag]
-    if not carried.pieces:
-        return None
-    if not any(_in_part(facts, element.tag, tag) for tag in carried.shared):
-        return loading.of(element.tag).demand
-    demand = loading.demand(building_of(element.tag), carried.totals.values())
-    return demand if isinstance(demand, Demand) else None
-
-
-def _in_part(facts: Facts, tag: str, load: str) -> bool:
-    """Say whether a load that needs all of its feeds has one that is not below an element."""
-    if facts.buildings[building_of(load)].loads[local(load)].load.needs != "all":
-        return False
-    distribution = facts.study.distribution
-    feeds = (c for c in facts.network.loads[load].circuits if c in distribution.elements)
-    return not all(any(e.tag == tag for e in distribution.path(feed)) for feed in feeds)
 
 
 def _problem(facts: Facts, element: Element, over: list[_Over], clause: str) -> Problem:

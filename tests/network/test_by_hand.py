@@ -155,7 +155,7 @@ def test_standby_that_leans_on_what_goes_dark() -> None:
 
 def test_one_phase_lost_ahead_of_a_transfer_switch_makes_it_go_over() -> None:
     found = standby(None, **{"3": load("SIGN")})
-    # The sign stands on B. The exit light on A never lost what it had, and the switch takes it along.
+    # The sign stands on B. The exit light on A lost nothing, and the switch takes it along.
     assert found.outcomes([("LP/2-4-6", "B")]) == {"SIGN": BRIEF, "EXIT": BRIEF}
     both: list[Opening] = [("LP/2-4-6", "B"), "GP/2-4-6"]
     assert found.outcomes(both) == {"SIGN": DARK, "EXIT": LESS}

@@ -67,7 +67,8 @@ def power_of(size: LoadSize) -> Power:
 class PowerSums:
     """The power below every element, all loads on at once, as `LoadingStudy.carried` counts it.
 
-    A load with several feeds counts in full on each, and once in what feeds them in common.
+    A load with several feeds counts once in what feeds them in common, and on each of them in full,
+    or the part of it that is known.
     """
 
     def __init__(self, loading: LoadingStudy) -> None:
@@ -76,7 +77,8 @@ class PowerSums:
     def of(self, tag: str) -> Power:
         """Return the power below an element, by its full tag."""
         shared = self._loading.carried[tag].shared.values()
-        return sum(map(power_of, shared), self._alone[tag])
+        sizes = (one.size.of_which(one.share) for one in shared if one.share)
+        return sum(map(power_of, sizes), self._alone[tag])
 
     def of_branch(self, tag: str) -> Power:
         """Return the power of a branch circuit, by its full tag.

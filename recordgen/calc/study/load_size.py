@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from recordgen.calc.answer import Input, Need
@@ -79,6 +79,10 @@ class LoadSize:
     def va(self) -> float | None:
         """Of all pieces together [VA]."""
         return None if self.piece_va is None else self.piece_va * self.quantity
+
+    def of_which(self, share: float) -> LoadSize:
+        """Return a part of the load."""
+        return replace(self, piece_va=None if self.piece_va is None else self.piece_va * share)
 
     @property
     def counts_continuous(self) -> bool:

@@ -1,16 +1,17 @@
 """What hangs on every element: connected load, demand, current, and how full it is.
 
-Sums go from the loads up. A load with several feeds counts once in what feeds it in common, and in
-full on each of its feeds: each must be able to carry it alone.
+Sums go from the loads up. A load with several feeds counts once in what feeds it in common. Where
+one feed is enough, it counts in full on each: each must be able to carry it alone. Where it needs
+all, legs of one panel share it evenly, and what other feeds carry of it is not known.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Final
+from typing import Final, Literal
 
 from recordgen.calc.answer import Need, NoValue
 from recordgen.calc.category_total import Category, CategoryTotal, totals_together
@@ -27,6 +28,34 @@ _ALL: Final = "ABC"
 
 
 @dataclass(frozen=True)
+class SharedLoad:
+    """A load with several feeds, below an element.
+
+    Attributes
+    ----------
+    size : LoadSize
+        Of the whole load.
+    below, feeds : int
+        How many of its feeds hang below the element, and how many it has.
+    divides : {"not", "evenly", "unknown"}
+        Whether each feed carries all of it (one is enough), its part of legs that meet in the load,
+        or a part that nobody has recorded.
+    """
+
+    size: LoadSize
+    below: int
+    feeds: int
+    divides: Literal["not", "evenly", "unknown"]
+
+    @property
+    def share(self) -> float | None:
+        """How much of the load the element carries; None where that is not recorded."""
+        if self.divides == "not" or self.below == self.feeds:
+            return 1.0
+        return self.below / self.feeds if self.divides == "evenly" else None
+
+
+@dataclass(frozen=True)
 class Carried:
     """The loads below an element.
 
@@ -35,22 +64,30 @@ class Carried:
     totals : dict
         Category → its total, of loads with one feed.
     shared : dict
-        Full tag → size, of loads with several feeds.
+        Full tag → a load with several feeds.
     watts_only_w : float
         How much of it is counted by watts, since no power factor is recorded [W].
-    needs : tuple of Need
-        What is not recorded and therefore not in it.
+    missing : tuple of Need
+        What is not recorded of the loads below.
     """
 
     totals: dict[Category, CategoryTotal] = field(default_factory=dict)
-    shared: dict[str, LoadSize] = field(default_factory=dict)
+    shared: dict[str, SharedLoad] = field(default_factory=dict)
     watts_only_w: float = 0.0
-    needs: tuple[Need, ...] = ()
+    missing: tuple[Need, ...] = ()
+
+    @cached_property
+    def needs(self) -> tuple[Need, ...]:
+        """What is not recorded and therefore not in it."""
+        why = "how much of it each of its feeds carries is not recorded"
+        parts = [tag for tag, one in self.shared.items() if one.share is None]
+        return (*self.missing, *(Need(tag, "power", why) for tag in parts))
 
     @cached_property
     def together(self) -> dict[Category, CategoryTotal]:
         """Category → its total, of all loads."""
-        return totals_together([*self.totals.values(), *map(_total, self.shared.values())])
+        shared = [_total(one.size.of_which(one.share)) for one in self.shared.values() if one.share]
+        return totals_together([*self.totals.values(), *shared])
 
     @property
     def connected_va(self) -> float:
@@ -128,20 +165,31 @@ class LoadingStudy:
 
     def _sum(self, element: Element, parts: list[Carried]) -> Carried:
         own = self.sizes.get(element.tag, {})
-        several = {load.tag for load in self._at(element) if len(load.feeds) > 1}
+        several = {one.tag: one for one in self._at(element) if len(one.feeds) > 1}
         alone = [_total(size) for tag, size in own.items() if tag not in several]
-        shared = {tag: size for tag, size in own.items() if tag in several}
         needs = [need for size in own.values() for need in size.needs]
         needs += self._unknown(element)
+        shared = {
+            tag: SharedLoad(own[tag], 1, len(one.feeds), self._divides(one))
+            for tag, one in several.items()
+        }
         for part in parts:
-            shared |= part.shared
+            for tag, one in part.shared.items():
+                below = one.below + (shared[tag].below if tag in shared else 0)
+                shared[tag] = replace(one, below=below)
         return Carried(
             totals=totals_together([*alone, *(t for part in parts for t in part.totals.values())]),
             shared=shared,
             watts_only_w=sum(size.va or 0.0 for size in own.values() if size.watts_only)
             + sum(part.watts_only_w for part in parts),
-            needs=tuple(dict.fromkeys([*needs, *(n for part in parts for n in part.needs)])),
+            missing=tuple(dict.fromkeys([*needs, *(n for part in parts for n in part.missing)])),
         )
+
+    def _divides(self, one: LoadAt) -> Literal["not", "evenly", "unknown"]:
+        if one.load.needs != "all":
+            return "not"
+        together = self.distribution.network.loads[one.tag].legs_together
+        return "evenly" if together else "unknown"
 
     def _at(self, element: Element) -> Iterable[LoadAt]:
         return self.distribution.loads_at.get(element.tag, ())

@@ -214,3 +214,32 @@ panels:
 """
     found = portfolio(tmp_path, text, f"{ABOUT}{said}")
     assert demand(found, "LP") == pytest.approx(va)
+
+
+@pytest.mark.parametrize(
+    ("needs", "feeds", "on_one", "missing"),
+    [
+        ("any", "[LP-1/8, LP-2/8]", 1000, []),
+        # Legs of one panel share it.
+        ("all", "[LP-1/8, LP-1/10]", 500, []),
+        # Which of two panels gives how much is not recorded.
+        ("all", "[LP-1/8, LP-2/8]", 0, ["power"]),
+    ],
+)
+def test_what_each_feed_of_a_load_carries(
+    tmp_path: Path, needs: str, feeds: str, on_one: int, missing: list[str]
+) -> None:
+    text = RECORDS.replace("[LP-1/8, LP-2/8], needs: any", f"{feeds}, needs: {needs}")
+    if "LP-1/10" in feeds:
+        text = text.replace("      8: {}\n  LP-2", "      8: {}\n      10: {}\n  LP-2")
+        text = text.replace("      8: {}\nloads", "      8: {loads: none}\nloads")
+    found = portfolio(tmp_path, text, ABOUT)
+    carried = found.study.loading.carried
+    assert carried["home:LP-1/8"].connected_va == on_one
+    assert [need.field for need in carried["home:LP-1/8"].needs] == missing
+    # What feeds both has all of it.
+    both = "home:LP-1" if "LP-1/10" in feeds else "home:MSB"
+    assert carried[both].needs == ()
+    assert carried["home:MSB"].connected_va == pytest.approx(
+        (60 + 40) * 180 + 3000 + 2000 + 1000 + MOTOR
+    )
