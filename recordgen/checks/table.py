@@ -16,6 +16,7 @@ from recordgen.checks import (
     ground_too_small,
     handle_tie_partner,
     high_leg_load,
+    inspection_overdue,
     interrupting_rating,
     load_voltage,
     lockable_not_recorded,
@@ -72,6 +73,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "voltage_drop": voltage_drop.check,
         "interrupting_rating": interrupting_rating.check,
         "out_of_calibration": out_of_calibration.check,
+        "inspection_overdue": inspection_overdue.check,
     }
 )
 
