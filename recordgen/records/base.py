@@ -69,7 +69,7 @@ def _text(value: Any) -> str:
             "the text has {length} characters, at most {most} are kept",
             {"length": str(len(text)), "most": str(MAX_TEXT), "hint": "shorten it"},
         )
-    if not text:
+    if not text.replace("\u00ad", "").strip():
         raise PydanticCustomError(
             "text", "the text is empty", {"hint": "leave the key out where nothing is recorded"}
         )
@@ -99,6 +99,17 @@ def _count(value: Any) -> int:
         "{found} is not a whole number",
         {"found": shown(value), "hint": "write digits only, like 42"},
     )
+
+
+def _count_above_zero(value: Any) -> int:
+    number = _count(value)
+    if number < 1:
+        raise PydanticCustomError(
+            "zero",
+            "expected a number above zero, found {found}",
+            {"found": shown(value), "hint": "leave the key out where it is not recorded"},
+        )
+    return number
 
 
 def _date(value: Any) -> dt.date:
@@ -163,6 +174,18 @@ Count = Annotated[
             "anyOf": [
                 {"type": "integer", "minimum": 0, "maximum": 999_999},
                 {"type": "string", "pattern": r"^\s*[0-9]{1,6}\s*$"},
+            ]
+        }
+    ),
+]
+CountAboveZero = Annotated[
+    int,
+    PlainValidator(_count_above_zero),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "integer", "minimum": 1, "maximum": 999_999},
+                {"type": "string", "pattern": r"^\s*0*[1-9][0-9]{0,5}\s*$"},
             ]
         }
     ),

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from recordgen.records.base import Count, OneOrMany, Text, YesNo
+from recordgen.records.base import CountAboveZero, OneOrMany, Text, YesNo
 from recordgen.records.parts import (
     ArcFlashLabel,
     Branch,
@@ -76,7 +76,7 @@ class TransferSwitch(_Equipment):
     transition: Literal["open", "closed", "delayed"] | None = None
     neutral: Literal["switched", "solid", "overlapping"] | None = None
     bypass_isolation: YesNo | None = None
-    poles: Count | None = None
+    poles: CountAboveZero | None = None
 
 
 class Ups(_Fed):
@@ -98,7 +98,7 @@ class Disconnect(_Fed):
     rating_a: Amperes | None = Field(None, alias="rating")
     fuse_class: Text | None = None
     fuse_a: Amperes | None = Field(None, alias="fuses")
-    poles: Count | None = None
+    poles: CountAboveZero | None = None
     lockable: YesNo | None = None
     normal: Literal["open", "closed"] = "closed"
     electrically_operated: YesNo | None = None

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BeforeValidator, Field
 
-from recordgen.records.base import Count, Date, OneOrMany, Record, Text, YesNo
+from recordgen.records.base import CountAboveZero, Date, OneOrMany, Record, Text, YesNo
 from recordgen.records.conductor_size import Size
 from recordgen.records.json_patterns import amount, text_schema
 from recordgen.records.positions import Ref, Tag
@@ -141,7 +141,7 @@ class Conductors(Record):
 
     size: Size | None = None
     insulation: Text | None = None
-    parallel: Count | None = Field(None, description="sets in parallel")
+    parallel: CountAboveZero | None = Field(None, description="sets in parallel")
     neutral: Size | None = None
     ground: Size | None = None
     raceway: Text | None = None
@@ -168,7 +168,7 @@ class Device(Record):
 
     kind: DeviceKind = "breaker"
     rating_a: Amperes | None = Field(None, alias="rating")
-    poles: Count | None = None
+    poles: CountAboveZero | None = None
     frame_a: Amperes | None = Field(None, alias="frame")
     interrupting_a: InterruptingAmperes | None = Field(None, alias="interrupting_rating")
     series_rating: Text | None = None

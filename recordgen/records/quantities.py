@@ -56,6 +56,7 @@ def _reader(
     *,
     least: float = 0.0,
     most: float = float("inf"),
+    zero: bool = True,
     offset: dict[str, float] | None = None,
 ) -> Callable[[Any], Quantity]:
     by_spelling = _spellings(factors)
@@ -93,6 +94,13 @@ def _reader(
                 "out-of-range",
                 "{found} cannot be {what}",
                 {"found": shown(value), "what": what, "hint": f"write it like {example}"},
+            )
+        if base == 0 and not zero:
+            hint = f"write it like {example}, or leave the key out where it is not recorded"
+            raise PydanticCustomError(
+                "zero",
+                "expected {what} above zero, found {found}",
+                {"found": shown(value), "what": what, "hint": hint},
             )
         return Quantity(base, " ".join(value.split()))
 
@@ -137,12 +145,18 @@ def _quantity(what: str, factors: dict[str, float], example: str, **limits: Any)
     ]
 
 
-Amperes = _quantity("a current", {"A": 1, "kA": 1e3, "mA": 1e-3}, "20 A")
+# Ratings and nominal values: a zero there stands for "not known", and nothing follows from it.
+# What a meter shows may be zero: `Measured`.
+Amperes = _quantity("a current", {"A": 1, "kA": 1e3, "mA": 1e-3}, "20 A", zero=False)
 InterruptingAmperes = _quantity(
-    "an interrupting rating", {"kAIC": 1e3, "kA": 1e3, "AIC": 1, "A": 1}, "22 kAIC"
+    "an interrupting rating", {"kAIC": 1e3, "kA": 1e3, "AIC": 1, "A": 1}, "22 kAIC", zero=False
 )
-Volts = _quantity("a voltage", {"V": 1, "kV": 1e3, "VAC": 1, "VDC": 1, "mV": 1e-3}, "480 V")
-VoltAmperes = _quantity("an apparent power", {"kVA": 1e3, "VA": 1, "MVA": 1e6}, "75 kVA")
+Volts = _quantity(
+    "a voltage", {"V": 1, "kV": 1e3, "VAC": 1, "VDC": 1, "mV": 1e-3}, "480 V", zero=False
+)
+VoltAmperes = _quantity(
+    "an apparent power", {"kVA": 1e3, "VA": 1, "MVA": 1e6}, "75 kVA", zero=False
+)
 Metres = _quantity(
     "a length", {"ft": 0.3048, "m": 1, "in": 0.0254, "cm": 0.01, "mm": 0.001, "km": 1e3}, "95 ft"
 )
@@ -163,7 +177,7 @@ Days = _quantity(
     },
     "36 months",
 )
-Percent = _quantity("a percentage", {"%": 1}, "3.5 %", most=100.0)
+Percent = _quantity("a percentage", {"%": 1}, "3.5 %", most=100.0, zero=False)
 Celsius = _quantity(
     "a temperature",
     {"°C": 1, "C": 1, "°F": 5 / 9, "F": 5 / 9},

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, ValidatorFunctionWrapHandler, WrapValidator
+from pydantic import (
+    BeforeValidator,
+    Field,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+    field_validator,
+)
 from pydantic_core import PydanticCustomError
 
-from recordgen.records.base import Count, Date, OneOrMany, Record, Text, YesNo
+from recordgen.records.base import CountAboveZero, Date, OneOrMany, Record, Text, YesNo
 from recordgen.records.parts import (
     ArcFlashLabel,
     Branch,
@@ -115,7 +123,7 @@ class Load(Placed):
     voltage_v: Volts | None = Field(None, alias="voltage")
     power_factor_percent: Percent | None = Field(None, alias="power_factor")
     continuous: YesNo | None = None
-    quantity: Count | None = Field(None, description="how many pieces are alike")
+    quantity: CountAboveZero | None = Field(None, description="how many pieces are alike")
     connection: Literal["fixed", "plug"] | None = None
     gfci: YesNo | None = Field(
         None, description="whether a ground-fault outlet or device at it or ahead of it protects it"
@@ -255,6 +263,22 @@ class Demand(Record):
         None, description="whether a renewable source or peak shaving works behind it"
     )
 
+    @field_validator("last_day", mode="after")
+    @classmethod
+    def _not_before_the_first(cls, last: dt.date, info: ValidationInfo) -> dt.date:
+        first = info.data.get("first_day")
+        if first is not None and last < first:
+            raise PydanticCustomError(
+                "date-order",
+                "the last day, {last}, is before the first, {first}",
+                {
+                    "last": last.isoformat(),
+                    "first": first.isoformat(),
+                    "hint": "write the day on which the recording began in `first_day`",
+                },
+            )
+        return last
+
 
 class RecordedFault(Record):
     """An available fault current that somebody else found: of a study, or of a label."""
@@ -283,7 +307,7 @@ class Panel(Placed):
     ) = Field(None, description="the main device, or `lugs`")
     main_present: Present | None = None
     main_lock_in_force: LockInForce | None = None
-    positions: Count | None = None
+    positions: CountAboveZero | None = None
     numbering: Literal["odd left", "down the columns", "by device"] | None = None
     high_leg: Literal["A", "B", "C"] | None = None
     fed_from: FedFrom | None = None

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
-from recordgen.records.base import MAX_TEXT, Count, Date, Text, YesNo
+from recordgen.records.base import MAX_TEXT, Count, CountAboveZero, Date, Text, YesNo
 from tests.records.sample import loaded, records
 
 # 190:20:30 and 685_230.15 are examples of the YAML 1.1 type repository.
@@ -93,6 +93,13 @@ def test_whole_numbers_are_decimal(number: int, zeros: int) -> None:
 def test_what_is_no_whole_number_is_refused(text: Any) -> None:
     with pytest.raises(ValidationError):
         TypeAdapter(Count).validate_python(text)
+
+
+@pytest.mark.parametrize("text", ["0", "000", "-1", "x"])
+def test_some_whole_numbers_are_above_zero(text: str) -> None:
+    assert TypeAdapter(CountAboveZero).validate_python("1") == 1
+    with pytest.raises(ValidationError):
+        TypeAdapter(CountAboveZero).validate_python(text)
 
 
 @given(st.dates())
