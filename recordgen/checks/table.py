@@ -32,6 +32,7 @@ from recordgen.checks import (
     spare_with_loads,
     study_contradicted,
     too_few_poles,
+    trace_dates,
     unbalanced,
     unknown_loads,
     unknown_source,
@@ -74,6 +75,7 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "interrupting_rating": interrupting_rating.check,
         "out_of_calibration": out_of_calibration.check,
         "inspection_overdue": inspection_overdue.check,
+        "trace_dates": trace_dates.check,
     }
 )
 
