@@ -1,0 +1,96 @@
+"""From the weights of all gaps to the stretch where the signal falls, and where the fault lies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from recordgen.evidence.change_point import Gap
+from recordgen.evidence.run_places import Stretch
+
+CONFIDENCE_PERCENT: Final = 90
+"""Of the interval: so often it holds the fault, by simulation."""
+
+# Own rules, measured by simulation so that the interval holds the fault in 90 % of the cases: how
+# far before the fall the fault may lie, as the signal fades over a little way (shift in metres,
+# share), and how much of the weight is cut off at either end.
+_FADING: Final = ((0.0, 0.6), (0.3, 0.25), (0.7, 0.15))
+_CUT: Final = 0.065
+_SEGMENT_SHARE: Final = 0.95
+
+
+def fault_interval(gaps: Sequence[Gap]) -> Stretch:
+    """Return where the fault lies in nine cases of ten [m].
+
+    Parameters
+    ----------
+    gaps : sequence of Gap
+        In order along the run, one at least; their shares add up to 1.
+
+    Returns
+    -------
+    Stretch
+        Never beyond the first and the last place.
+
+    Notes
+    -----
+    Within a gap every place has the same chance. As the signal fades over a little way, a reading
+    just past the fault may still be high: so the fault may lie a little before the gap.
+
+    Examples
+    --------
+    >>> found = fault_interval([Gap(0, 10, 0.01), Gap(10, 20, 0.98), Gap(20, 30, 0.01)])
+    >>> round(found.low_m, 1), round(found.high_m, 1)
+    (10.4, 19.3)
+    """
+    first_m, last_m = gaps[0].low_m, gaps[-1].high_m
+    low_m = _place_of_weight(gaps, _CUT)
+    return Stretch(max(first_m, low_m), min(last_m, _place_of_weight(gaps, 1 - _CUT)))
+
+
+def _weight_below(gaps: Sequence[Gap], at_m: float) -> float:
+    """Return the weight of "the fault lies before this place": even within a gap, and faded."""
+    total = 0.0
+    for gap in gaps:
+        for shift_m, share in _FADING:
+            inside = (at_m + shift_m - gap.low_m) / (gap.high_m - gap.low_m)
+            total += gap.share * share * min(1.0, max(0.0, inside))
+    return total
+
+
+def _place_of_weight(gaps: Sequence[Gap], weight: float) -> float:
+    low_m, high_m = gaps[0].low_m - _FADING[-1][0], gaps[-1].high_m
+    for _ in range(50):  # halved to far less than a millimetre
+        middle_m = (low_m + high_m) / 2
+        if _weight_below(gaps, middle_m) < weight:
+            low_m = middle_m
+        else:
+            high_m = middle_m
+    return (low_m + high_m) / 2
+
+
+def fall_segment(gaps: Sequence[Gap]) -> Stretch:
+    """Return the shortest stretch of neighbouring gaps that has nearly all of the weight [m].
+
+    Parameters
+    ----------
+    gaps : sequence of Gap
+        In order along the run; their shares add up to 1.
+
+    Returns
+    -------
+    Stretch
+        From one place where a reading was taken to another.
+
+    Examples
+    --------
+    >>> fall_segment([Gap(0, 10, 0.01), Gap(10, 20, 0.98), Gap(20, 30, 0.01)])
+    Stretch(low_m=10, high_m=20)
+    """
+    enough = [
+        Stretch(gaps[i].low_m, gaps[j].high_m)
+        for i in range(len(gaps))
+        for j in range(i, len(gaps))
+        if sum(gap.share for gap in gaps[i : j + 1]) >= _SEGMENT_SHARE
+    ]
+    return min(enough, key=lambda stretch: stretch.high_m - stretch.low_m)

@@ -1,0 +1,82 @@
+"""Signals along a run, made up: a model with known truth, calibrated to no instrument.
+
+A reading is: a level (50 to 95 of 99) that leans a little along the run, less what is lost past the
+fault, plus what the sensitivity adds, plus unsteadiness; then rounded and held between 0 and 99.
+- The signal falls past the fault over 0 to 1 m or so, not at once.
+- By purpose it loses 25 to 70 (open), 20 to 60 (short) or 12 to 45 (ground fault) of 99.
+- One step of sensitivity adds 6 to 18; it is turned up or down up to twice, in half of the cases
+  with a second reading at the same place.
+- Unsteadiness of 0.7 to 4; one reading in 25 is wild (by 12 or so); metal or a bend nearby makes a
+  hump or hollow of up to 10 over a few metres in one case of three.
+- Places are paced off: wrong by up to 0.3 m.
+"""
+
+import math
+import random
+from dataclasses import dataclass
+
+from recordgen.records.field import Trace
+
+PURPOSES = ("locate an open", "locate a ground fault", "locate a short")
+LOST = {
+    "locate an open": (25, 70),
+    "locate a ground fault": (12, 45),
+    "locate a short": (20, 60),
+}
+
+
+@dataclass(frozen=True)
+class Case:
+    """A trace and what is true of it; no fault on the stretch where `fault_m` is None."""
+
+    trace: Trace
+    fault_m: float | None
+    places_m: tuple[float, ...]
+
+
+def case(seed: int, purpose: str, *, faulty: bool | None = None) -> Case:
+    """Return one made-up case; with a fault on the stretch in three of four, or as asked."""
+    draw = random.Random(f"{purpose} {seed}")  # noqa: S311 - nothing secret
+    count = draw.choice((5, 6, 7, 8, 9, 10, 12, 15, 20, 30))
+    length_m = draw.uniform(10, 12) * draw.uniform(1, 12)
+    steps = [draw.uniform(0.4, 1.6) for _ in range(count - 1)]
+    places = [0.0]
+    for step in steps:
+        places.append(places[-1] + step * length_m / sum(steps))
+    is_faulty = draw.random() < 0.75 if faulty is None else faulty
+    fault_m = draw.uniform(0, length_m) if is_faulty else None
+    lost = draw.uniform(*LOST[purpose])
+    falls_over_m = draw.uniform(0, 1)
+    level = draw.uniform(50, 95)
+    lean = draw.gauss(-8, 8)
+    noise = math.exp(draw.uniform(math.log(0.7), math.log(4)))
+    per_step = draw.uniform(6, 18)
+    hump = draw.uniform(-10, 10) if draw.random() < 1 / 3 else 0.0
+    hump_at, hump_over = draw.uniform(0, length_m), draw.uniform(1, 4)
+    turned_at = sorted(draw.sample(range(1, count), draw.choice((0, 0, 1, 2))))
+    rereads = draw.random() < 0.5
+    turned = 0
+    readings = []
+    for i, place in enumerate(places):
+        really = place + draw.uniform(-0.3, 0.3)
+        settings = [turned]
+        if i in turned_at:
+            turned += draw.choice((-1, 1))
+            settings = [settings[0], turned] if rereads else [turned]
+        for setting in settings:
+            signal = level + lean * really / length_m + setting * per_step
+            signal += hump * math.exp(-(((really - hump_at) / hump_over) ** 2))
+            if fault_m is not None and really > fault_m:
+                past = really - fault_m
+                signal -= lost * (1 - math.exp(-past / falls_over_m) if falls_over_m else 1)
+            signal += draw.gauss(0, noise)
+            if draw.random() < 1 / 25:
+                signal += draw.gauss(0, 12)
+            shown = min(99, max(0, round(signal)))
+            readings.append(
+                {"at": f"{place:.3f} m", "values": str(shown), "sensitivity": str(4 + setting)}
+            )
+    trace = Trace.model_validate(
+        {"date": "2026-01-01", "by": "A.B.", "purpose": purpose, "readings": readings}
+    )
+    return Case(trace, fault_m, tuple(places))
