@@ -1,0 +1,150 @@
+"""Readings at panel covers and breakers as a tracer might show them: a model, no measurement.
+
+What is assumed, and nothing of it comes from an instrument:
+
+- The right breaker gives 1 in its strongest orientation and 0.75 to 1 in the others.
+- Another one gives a coupled field with a direction: its level falls with the distance in positions
+  from the right one, its two weak orientations are 0.2 to 0.75 of the strong one. One in eight
+  near the right one shares a bundle of conductors with it: up to 1.1 of its level, 0.4 to 0.9 in
+  the other orientations.
+- Which of the three orientations is a breaker's strong one is mostly the flat one, not always.
+- Placing the receiver by hand is off by 7 % of the reading, and 2 of the scale besides.
+- The scale shows whole numbers from 0 to 99.
+- Covers: 2 to 4 panels, one orientation; the right one at 0.5 to 1, a wrong one at 0.1 to 0.7. The
+  breakers of every panel are read whose cover comes within 15 of the best, as the rule asks for;
+  in a wrong panel they pick up 0.1 to 0.5, with a direction.
+- The technician sets the sensitivity so that the strongest breaker read reads 60 to 97; one in
+  twenty leaves it up to three times too high. Five breakers or more are read flat, those beside the
+  right one too, then those within 25 of the best, and three at least, in three orientations.
+- The right breaker may not be among those read: its panel's cover misled, or was not read (one in
+  twenty), or the breaker itself was overlooked (one in twenty). The sensitivity is then set by the
+  best of those that were read.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Final
+
+from recordgen.evidence.signals import TOP_OF_SCALE, Comparable, Signal
+
+PLACEMENT: Final = 0.07
+OFFSET: Final = 2.0
+COVERS_WITHIN: Final = 15
+MISSED_ONE_IN: Final = 20
+TOO_HIGH_ONE_IN: Final = 20
+TURNED_WITHIN: Final = 25
+TURNED: Final = 3
+SENSITIVITY: Final = 4
+RIGHT_PANEL: Final = "LP-1"
+OTHER_PANELS: Final = ("LP-2", "HP-1", "DP-1")
+
+Field = tuple[float, float, float]
+
+
+@dataclass
+class Case:
+    """Readings, and the breaker that is right; None where it is not among those read.
+
+    `panel_of` and `next_to` are breaker → its panel, and → those recorded beside it.
+    """
+
+    readings: Comparable
+    right: str | None
+    panel_of: dict[str, str] = field(default_factory=dict)
+    next_to: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def cases(count: int, seed: int) -> Iterator[Case]:
+    """Yield so many cases, the same for the same seed."""
+    rng = random.Random(seed)  # noqa: S311  (a simulation, no secret)
+    for _ in range(count):
+        yield _case(rng)
+
+
+def shown(level: float, rng: random.Random) -> float:
+    """Return what the scale shows of a level in its own units: whole, 0 to 99, off by hand."""
+    seen = level * rng.lognormvariate(0, PLACEMENT) + rng.gauss(0, OFFSET)
+    return float(min(TOP_OF_SCALE, max(0, round(seen))))
+
+
+def _case(rng: random.Random) -> Case:
+    covers = _covers(rng)
+    best = max(signal.flat for signal in covers)
+    fields: dict[str, Field] = {}
+    next_to: dict[str, tuple[str, ...]] = {}
+    right = None
+    for cover in covers:
+        if best - cover.flat < COVERS_WITHIN:
+            right = _read_panel(rng, cover.at, fields, next_to) or right
+    strongest = max(max(levels) for levels in fields.values())
+    target = rng.uniform(60, 97)
+    if rng.randrange(TOO_HIGH_ONE_IN) == 0:
+        target *= rng.uniform(1.3, 3)
+    gain = target / strongest
+    flat = {at: shown(gain * levels[0], rng) for at, levels in fields.items()}
+    best_first = sorted(flat, key=lambda at: -flat[at])
+    turned = {at for at in flat if flat[best_first[0]] - flat[at] < TURNED_WITHIN}
+    turned |= set(best_first[:TURNED])
+    signals = list(covers)
+    for at, levels in fields.items():
+        more = [shown(gain * level, rng) for level in levels[1:]] if at in turned else []
+        signals.append(Signal(at, (flat[at], *more), SENSITIVITY))
+    panel_of = {at: at.partition("/")[0] for at in fields}
+    return Case(Comparable(tuple(signals), ()), right, panel_of, next_to)
+
+
+def _covers(rng: random.Random) -> list[Signal]:
+    gain = rng.uniform(60, 95)
+    levels = {name: rng.uniform(0.1, 0.7) for name in OTHER_PANELS[: rng.randint(1, 3)]}
+    if rng.randrange(MISSED_ONE_IN):
+        levels = {RIGHT_PANEL: rng.uniform(0.5, 1.0), **levels}
+    return [
+        Signal(at, (shown(gain * level, rng),), SENSITIVITY + 1) for at, level in levels.items()
+    ]
+
+
+def _read_panel(
+    rng: random.Random, panel: str, fields: dict[str, Field], next_to: dict[str, tuple[str, ...]]
+) -> str | None:
+    """Add the fields of the breakers read in a panel; return the right one if it is among them."""
+    positions = rng.choice((12, 24, 30, 42))
+    centre = rng.randint(1, positions)
+    near = sorted(range(1, positions + 1), key=lambda place: abs(place - centre))
+    near = near[: rng.randint(5, 16)]
+    holds = panel == RIGHT_PANEL
+    overlooked = holds and rng.randrange(MISSED_ONE_IN) == 0
+    for place in near:
+        beside = (place - 2, place + 2)
+        next_to[f"{panel}/{place}"] = tuple(
+            f"{panel}/{other}" for other in beside if 1 <= other <= positions
+        )
+        if not holds:
+            fields[f"{panel}/{place}"] = _coupled(rng, rng.uniform(0.1, 0.5), 0.2, 0.75, 0.6)
+        elif place != centre:
+            fields[f"{panel}/{place}"] = _neighbour(rng, abs(place - centre))
+        elif not overlooked:
+            levels = (1.0, rng.uniform(0.75, 1), rng.uniform(0.75, 1))
+            fields[f"{panel}/{place}"] = _turned(rng, levels, 0.5)
+    return f"{panel}/{centre}" if holds and not overlooked else None
+
+
+def _neighbour(rng: random.Random, distance: int) -> Field:
+    if distance <= 4 and rng.randrange(8) == 0:
+        return _coupled(rng, rng.uniform(0.6, 1.1), 0.4, 0.9, 0.8)
+    return _coupled(rng, rng.uniform(0.45, 1.0) * 0.85 ** (distance - 1), 0.2, 0.75, 0.8)
+
+
+def _coupled(rng: random.Random, level: float, least: float, most: float, flat: float) -> Field:
+    weak, weaker = (level * rng.uniform(least, most) for _ in range(2))
+    return _turned(rng, (level, weak, weaker), flat)
+
+
+def _turned(rng: random.Random, levels: Field, flat: float) -> Field:
+    """Return the levels, the strong orientation first so often and second or third otherwise."""
+    if rng.random() < flat:
+        return levels
+    strong, second, third = levels
+    return (second, strong, third) if rng.random() < 0.5 else (second, third, strong)
