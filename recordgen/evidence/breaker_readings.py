@@ -198,9 +198,7 @@ def _of_three(turned: list[Signal]) -> BreakerReading | None:
         reason = f"{names} {'stand' if len(pegged) > 1 else 'stands'} at the top of the scale"
         following = "lower the sensitivity and read again in three orientations"
         return BreakerReading("ambiguous", None, margin, (reason,), following)
-    highest = max(best.values)
-    even = (sum(best.values) - highest) / 2 / highest if highest else 0.0
-    if best.lowest < STRONG or even < EVEN:
+    if best.lowest < STRONG or _evenness(best) < EVEN:
         reason = (
             f"none is strong in all three orientations; the best, {best.at}, "
             f"reads {', '.join(f'{value:g}' for value in best.values)}"
@@ -264,6 +262,12 @@ def _unopened(covers: list[Signal], opened: set[str]) -> list[str]:
         if not any(_far_below(cover, best, COVER_FAR_BELOW) for cover in there for best in read):
             found.append(at)
     return found
+
+
+def _evenness(signal: Signal) -> float:
+    """Return the mean of the two weaker orientations as a share of the strongest, 0 to 1."""
+    highest = max(signal.values)
+    return (sum(signal.values) - highest) / 2 / highest if highest else 0.0
 
 
 def _far_below(signal: Signal, other: Signal, by: float) -> bool:

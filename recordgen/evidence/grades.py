@@ -103,14 +103,14 @@ class Grades:
         for name in dict.fromkeys((*((trace.load,) if trace.load else ()), *trace.found)):
             load = f"{loaded.id}:{name}"
             recorded = self._network.loads[load].circuits
-            borne = [feed for feed in recorded if circuit in self._up_to_circuits(feed)]
+            borne = [feed for feed in recorded if circuit in self.up_to_circuits(feed)]
             for feed in borne:
                 grade = _graded(loaded, buildings, tag, trace, circuit, as_of)
                 self._keep_best(load, feed, grade)
             if not borne and trace.resolved is None and recorded:
                 self.contradictions.append(Contradiction(loaded.id, tag, load, recorded, circuit))
 
-    def _up_to_circuits(self, feed: str) -> set[str]:
+    def up_to_circuits(self, feed: str) -> set[str]:
         """Return a feed and, through starters, drives, switches and boxes, the circuits behind it.
 
         A tracer signal passes these, so a trace that ends at the circuit bears out the feed.
