@@ -166,8 +166,11 @@ def _recording_unmet(known: MeasuredDemand, edition: Edition) -> list[str]:
     unmet += _asked(known.heaviest_phase, "most heavily loaded phase recorded")
     unmet += _asked(known.occupied, "building in use while recorded")
     unmet += _asked(known.season_counted, "seasonal loads counted")
-    without = None if known.own_generation is None else not known.own_generation
-    return unmet + _asked(without, "no renewable source or peak shaving")
+    if known.own_generation is None:
+        unmet.append("whether a renewable source or peak shaving works behind it: not recorded")
+    elif known.own_generation:
+        unmet.append("recorded with a renewable source or peak shaving behind it")
+    return unmet
 
 
 def _missing(demand_a: float | None, new_a: float | None, capacity_a: float | None) -> list[str]:

@@ -86,7 +86,7 @@ class LoadSection:
     missing: tuple[Missing, ...]
 
 
-def load_section(view: View, tag: str, elsewhere: Mapping[str, list[str]]) -> LoadSection:
+def load_section(view: View, tag: str, elsewhere: Mapping[str, tuple[str, ...]]) -> LoadSection:
     """Return what is calculated of a panel's load.
 
     Parameters
@@ -209,18 +209,3 @@ def _others(study: Study, tags: Iterable[str]) -> Iterator[OtherState]:
         amperes = loading.demand_a
         said = "not known" if amperes is None else f"{least}{amount_text(amperes, 'A')}"
         yield OtherState(each, said)
-
-
-def in_other_states(study: Study) -> dict[str, list[str]]:
-    """Return element → what may hang on it in another state of the switches, and does not now."""
-    found: dict[str, list[str]] = {}
-    elements = study.distribution.elements
-    for element in elements.values():
-        if not element.other_feeds:
-            continue
-        now = {each.tag for each in study.distribution.path(element.tag)}
-        for feed in element.other_feeds:
-            for above in study.distribution.path(feed):
-                if above.tag not in now and element.tag not in found.get(above.tag, ()):
-                    found.setdefault(above.tag, []).append(element.tag)
-    return found

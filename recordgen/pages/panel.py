@@ -12,7 +12,7 @@ from recordgen.pages.calculated import Shown, shown_together
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.directory import Entry, directory_rows, entry_of, phases_of
 from recordgen.pages.element_values import asked_of
-from recordgen.pages.load_values import LoadSection, in_other_states, load_section
+from recordgen.pages.load_values import LoadSection, load_section
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.phase_values import foot_of
 from recordgen.pages.view import View
@@ -62,7 +62,7 @@ class CircuitCard:
 
 def pages(view: View) -> Iterator[Page]:
     """Yield the directory page of every panel."""
-    elsewhere = in_other_states(view.portfolio.study)
+    elsewhere = view.portfolio.study.fits.elsewhere
     for building, loaded in view.portfolio.buildings.items():
         for tag, panel in loaded.records.panels.items():
             load = load_section(view, f"{building}:{tag}", elsewhere)

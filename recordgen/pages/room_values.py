@@ -59,6 +59,9 @@ def _line(room: Room) -> RoomLine:
         most = "at most " if room.needs else ""
         amperes = amount_text(room.largest_a, "A")
         largest = f"{most}{amount_text(room.largest_va, 'VA')}, {amperes}"
+    limit = f"{room.limit.what} {room.limit.written}" if room.limit else ""
+    if limit and not room.normal:
+        limit += ", in another position of the switches"
     return RoomLine(
         poles="1 pole" if room.poles == 1 else f"{room.poles} poles",
         places=tuple(map(place_text, room.places[:_SHOWN])),
@@ -66,7 +69,7 @@ def _line(room: Room) -> RoomLine:
         largest=largest,
         full=room.largest_va == 0,
         by=room.limited_by,
-        limit=f"{room.limit.what} {room.limit.written}" if room.limit else "",
+        limit=limit,
     )
 
 

@@ -44,7 +44,15 @@ def fit_text(fit: Fit, asked: str, stops: Iterable[object] = ()) -> Iterator[str
         yield "  no free place"
     yield from heading("What carries it, from the panel to the source")
     for one in fit.upstream:
-        yield from wrap(_upstream(one, home), "  ", "    ")
+        if one.normal:
+            yield from wrap(_upstream(one, home), "  ", "    ")
+    then = [one for one in fit.upstream if not one.normal]
+    if then:
+        yield from heading("And in another position of the switches, with all that comes to it")
+    for one in then:
+        with_it = ", ".join(name(tag, home) for tag in one.others)
+        also = f" (also carrying {with_it})" if with_it else ""
+        yield from wrap(f"{_upstream(one, home)}{also}", "  ", "    ")
     yield from heading("Voltage drop, in percent of nominal")
     yield from wrap(_drop(fit.drop), "  ", "    ")
     yield ""
@@ -75,8 +83,9 @@ def _upstream(one: Upstream, home: str) -> str:
     if one.after is None or one.before is None:
         return f"{head}no rating recorded"
     least = "at least " if one.needs else ""
+    without = "now" if one.normal else "without it"
     return (
-        f"{head}{least}{one.before.percent:.0f} % now, {one.after.percent:.0f} % with it, "
+        f"{head}{least}{one.before.percent:.0f} % {without}, {one.after.percent:.0f} % with it, "
         f"of {one.after.what} {one.after.written}; {one.answer}"
     )
 
@@ -144,6 +153,8 @@ def fit_json(fit: Fit) -> dict[str, object]:
                 "percent_after": _rounded(one.after.percent) if one.after else None,
                 "by_recorded_demand_a": _rounded(one.measured.total_a) if one.measured else None,
                 "conditions_not_met": [*one.measured.unmet] if one.measured else [],
+                "normal_state": one.normal,
+                "also_carrying": [*one.others],
                 "answer": one.answer,
                 "at_least": bool(one.needs),
                 "missing": [str(need) for need in one.needs],

@@ -38,7 +38,7 @@ def test_the_rule(known: MeasuredDemand | MeteredDemand) -> None:
         ({"heaviest_phase": False}, "most heavily loaded phase recorded: not so"),
         ({"occupied": False}, "building in use while recorded: not so"),
         ({"season_counted": False}, "seasonal loads counted: not so"),
-        ({"own_generation": True}, "no renewable source or peak shaving: not so"),
+        ({"own_generation": True}, "recorded with a renewable source or peak shaving behind it"),
     ],
 )
 def test_a_condition_that_is_not_met_is_named(change: dict[str, float], told: str) -> None:

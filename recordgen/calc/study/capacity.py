@@ -16,7 +16,7 @@ from recordgen.calc.study.loading import Loading, LoadingStudy, volts_a_phase
 from recordgen.network.model import building_of
 from recordgen.records.equipment import Disconnect, TransferSwitch, Transformer, Ups
 from recordgen.records.quantities import Quantity
-from recordgen.records.supply import Circuit, Panel
+from recordgen.records.supply import Circuit, Panel, Source
 
 RATED: Final = frozenset(
     {"panel", "circuit", "transformer", "transfer switch", "disconnect", "UPS"}
@@ -128,7 +128,7 @@ class CapacityStudy:
                 used += uneven_a
                 percent = percent_used(used, rating_a)
                 limits.append(Limit(what, rating_a, written, used, percent))
-        if not ratings(element) and element.kind in RATED:
+        if not ratings(element) and (element.kind in RATED or generates(element)):
             needs.append(Need(tag, _rating_key(element)))
         limits.sort(key=lambda limit: -limit.percent)
         return Capacity(
@@ -166,6 +166,15 @@ class CapacityStudy:
         return existing_load(known, added_a, capacity, True if limits else None, edition)
 
 
+def generates(element: Element) -> bool:
+    """Say whether an element is a source whose rating limits what it carries.
+
+    The rating of the utility's transformer is the utility's matter, and inverters feed beside it.
+    """
+    record = element.record
+    return isinstance(record, Source) and record.kind in ("generator", "generator inlet")
+
+
 def ratings(element: Element) -> list[tuple[str, float, str, bool]]:
     """Return what limits an element: what, rating [A], as written, whether demand counts.
 
@@ -183,12 +192,15 @@ def ratings(element: Element) -> list[tuple[str, float, str, bool]]:
         found = [("transfer switch", record.rating_a)]
     elif isinstance(record, Disconnect):
         found = [("switch", record.rating_a), ("fuses", record.fuse_a)]
-    elif isinstance(record, Transformer | Ups):
+    elif isinstance(record, Transformer | Ups) or (
+        isinstance(record, Source) and generates(element)
+    ):
         per_ampere = volts_a_phase(element)
         if record.rating_va is None or per_ampere is None:
             return []
         amperes = record.rating_va / per_ampere
-        return [(element.kind, amperes, f"{record.rating_va}, {amperes:.0f} A", True)]
+        what = record.kind if isinstance(record, Source) else element.kind
+        return [(what, amperes, f"{record.rating_va}, {amperes:.0f} A", True)]
     return [(what, float(each), str(each), False) for what, each in found if each is not None]
 
 

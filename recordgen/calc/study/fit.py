@@ -6,8 +6,9 @@ something that would have to be known is not recorded.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 from recordgen.calc.answer import Need
@@ -21,6 +22,7 @@ from recordgen.calc.study.fit_drop import FitDrop, fit_drop
 from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.free_positions import State, free_positions, state_at
 from recordgen.calc.study.loading import LoadingStudy
+from recordgen.calc.study.other_states import Carrier, carriers, in_other_states
 from recordgen.calc.study.upstream import Answer, Upstream, upstream_of
 from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.calc.unbalance import unbalance_percent
@@ -81,7 +83,7 @@ class Fit:
     places : tuple of Place
         The best first.
     upstream : tuple of Upstream
-        From the panel to the source.
+        From the panel to the source; then what carries it in another position of the switches.
     drop : FitDrop
         What it does to the voltage.
     """
@@ -141,7 +143,8 @@ class FitStudy:
         load at 125 % (NEC 210.20(A), 215.3). Upstream everything is reckoned anew with the load
         (NEC Article 220, category totals): what hangs there as if balanced, the new load on the
         conductors it stands on. Where a panel has a recorded demand, NEC 220.87 decides there and
-        the calculated figure stands beside it.
+        the calculated figure stands beside it. What carries the panel in another position of a
+        transfer switch is asked too, with all that may be transferred to it.
         """
         element = self.panel(panel)
         edition = self._edition(panel)
@@ -149,7 +152,7 @@ class FitStudy:
         factor = rule_of("continuous load", edition).share if question.continuous else 1.0
         device_a = next_standard_a(load_a * factor, "breaker", edition)
         places = self._places(element, question, load_a * factor)
-        upstream = tuple(upstream_of(self.distribution, self.capacity, panel, question))
+        upstream = tuple(upstream_of(self.capacity, self.ways(panel), question))
         reasons = tuple(_reasons(element, question, places, upstream))
         answer: Answer = "fits"
         if not places or any(one.answer == "does not fit" for one in upstream):
@@ -171,6 +174,15 @@ class FitStudy:
             upstream=upstream,
             drop=fit_drop(self.distribution, self.voltages, element, question, conductors),
         )
+
+    @cached_property
+    def elsewhere(self) -> Mapping[str, tuple[str, ...]]:
+        """Element → what may hang on it in another state of the switches."""
+        return in_other_states(self.distribution)
+
+    def ways(self, panel: str) -> tuple[Carrier, ...]:
+        """Return everything that carries a panel, in the normal state and in others."""
+        return tuple(carriers(self.distribution, self.elsewhere, panel))
 
     def panel(self, tag: str) -> Element:
         """Return a panel by its full tag.
@@ -278,6 +290,8 @@ def _reasons(
         yield f"{name}: what stands at its free positions is not recorded"
     for one in upstream:
         local = one.tag.partition(":")[2]
+        if not one.normal:
+            local += ", in another position of the switches"
         if one.answer == "does not fit" and one.after is not None:
             limit = one.after
             if one.measured is not None and one.measured.total_a is not None:

@@ -27,7 +27,7 @@ def free_positions(panel: Panel, poles: int) -> list[Position]:
         return [
             position
             for position, circuit in panel.circuits.items()
-            if (circuit.spare or circuit.space) and _poles_at(panel, position, circuit) == poles
+            if _suits(panel, position, circuit, poles)
         ]
     step = 1 if panel.numbering == "down the columns" else 2
     found: dict[Position, None] = {}
@@ -40,6 +40,16 @@ def free_positions(panel: Panel, poles: int) -> list[Position]:
         if all(_is_free(taken.get(number), numbers) for number in numbers):
             found[Position(tuple(Slot(number) for number in numbers))] = None
     return list(found)
+
+
+def _suits(panel: Panel, position: Position, circuit: Circuit, poles: int) -> bool:
+    """Say whether a recorded position is free for a device of some poles.
+
+    A space for a whole device takes one of any number, as a space of a panelboard does.
+    """
+    if circuit.space and panel.counts_by_device:
+        return True
+    return (circuit.spare or circuit.space) and _poles_at(panel, position, circuit) == poles
 
 
 def _crosses(numbers: list[int], positions: int) -> bool:

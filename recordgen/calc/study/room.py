@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from recordgen.calc.answer import Need
-from recordgen.calc.study.capacity import RATED, Capacity, CapacityStudy, Limit
-from recordgen.calc.study.distribution import Distribution, Element
+from recordgen.calc.study.capacity import Capacity, CapacityStudy, Limit
+from recordgen.calc.study.distribution import Element
 from recordgen.calc.study.fit import FitStudy, Place
 from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.load_size import POWER_FACTOR
-from recordgen.calc.study.upstream import volts_of_poles
+from recordgen.calc.study.other_states import Carrier
+from recordgen.calc.study.upstream import filled, limits_in, volts_of_poles
 
 _SMALL_VA = 1.0
 """A load that changes no balance: it asks for places only."""
@@ -36,6 +37,8 @@ class Room:
         Its rating.
     needs : tuple of Need
         What is not recorded on the way: with any, it may be less.
+    normal : bool
+        Whether it is full first in the normal state, or in another position of the switches.
     """
 
     poles: int
@@ -45,13 +48,13 @@ class Room:
     limited_by: str
     limit: Limit | None
     needs: tuple[Need, ...]
+    normal: bool = True
 
 
 class RoomStudy:
     """Answers how much more a panel could take."""
 
-    def __init__(self, distribution: Distribution, capacity: CapacityStudy, fits: FitStudy) -> None:
-        self.distribution = distribution
+    def __init__(self, capacity: CapacityStudy, fits: FitStudy) -> None:
         self.capacity = capacity
         self.fits = fits
 
@@ -73,7 +76,9 @@ class RoomStudy:
         -----
         What hangs on everything upstream counts as if balanced, the new load on the conductors it
         stands on; a recorded demand at 125 % counts where it is larger than what is calculated
-        (NEC 220.87). A screening value: it says where to look, `fit` answers for one load.
+        (NEC 220.87). So does what carries the panel in another position of a transfer switch, with
+        all that may be transferred to it. A screening value: it says where to look, `fit` answers
+        for one load.
         """
         element = self.fits.panel(panel)
         found = []
@@ -87,24 +92,26 @@ class RoomStudy:
         return tuple(found)
 
     def _room(self, panel: Element, poles: int, places: tuple[Place, ...], volts: float) -> Room:
-        least: tuple[float, str, Limit | None] | None = None
+        least: tuple[float, Carrier, Limit] | None = None
         needs: dict[Need, None] = {}
-        for element in reversed(self.distribution.path(panel.tag)):
-            if element.kind not in RATED:
+        for carrier in self.fits.ways(panel.tag):
+            if not limits_in(carrier):
                 continue
-            capacity = self.capacity.of(element.tag)
+            element, capacity = carrier.element, filled(self.capacity, carrier)
             needs |= dict.fromkeys(n for n in capacity.needs if n.field != POWER_FACTOR)
             own = volts_of_poles(element, poles)
             limit = capacity.governing
             if limit is None or own is None:
-                return Room(poles, places, None, None, element.tag, None, tuple(needs))
+                normal = carrier.normal
+                return Room(poles, places, None, None, element.tag, None, tuple(needs), normal)
             left = max(0.0, _left_a(capacity, limit)) * own
             if least is None or left < least[0]:
-                least = (left, element.tag, limit)
+                least = (left, carrier, limit)
         if least is None:
             return Room(poles, places, None, None, panel.tag, None, tuple(needs))
-        va, tag, limit = least
-        return Room(poles, places, va, va / volts, tag, limit, tuple(needs))
+        va, fullest, limit = least
+        tag, normal = fullest.element.tag, fullest.normal
+        return Room(poles, places, va, va / volts, tag, limit, tuple(needs), normal)
 
 
 def _left_a(capacity: Capacity, limit: Limit) -> float:

@@ -56,7 +56,7 @@ class Study:
     @cached_property
     def room(self) -> RoomStudy:
         """How much more everything could take."""
-        return RoomStudy(self.distribution, self.capacity, self.fits)
+        return RoomStudy(self.capacity, self.fits)
 
     @cached_property
     def voltages(self) -> VoltageStudy:

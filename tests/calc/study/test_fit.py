@@ -207,6 +207,14 @@ def test_what_cannot_be_read(found: Portfolio, power: str) -> None:
         question_of(found.study.fits.panel("home:LP"), power, 1, "motor", continuous=False)
 
 
+def test_a_switchboard_offers_its_spares_and_spaces() -> None:
+    device = {"rating": "100 A", "poles": "3"}
+    circuits = {"1": {"device": device}, "2": {"spare": "yes", "device": device}, "3": "space"}
+    panel = Panel.model_validate({"kind": "switchboard", "positions": "4", "circuits": circuits})
+    assert list(map(str, free_positions(panel, 3))) == ["2", "3"]
+    assert list(map(str, free_positions(panel, 1))) == ["3"]
+
+
 @given(st.integers(1, 84), st.integers(1, 3), st.sampled_from(["odd left", "down the columns"]))
 def test_free_positions_of_an_empty_panel(positions: int, poles: int, numbering: str) -> None:
     """Every place keeps to one column, and there are as many as fit into both."""
