@@ -15,6 +15,7 @@ SCALE_TOP: Final = 99
 # simulation and calibrated to no instrument. Mean and spread on the scale of 0 to 99.
 _LEVEL: Final = (65.0, 25.0)
 _SLOPE: Final = (-8.0, 12.0)  # over the whole stretch that was read
+_BEND: Final = (0.0, 10.0)  # of the slope: a fall that comes on slowly is no fault
 _OFFSET: Final = (0.0, 20.0)  # of another sensitivity: unknown, and may be as large as a drop
 _DROP: Final = (38.0, 18.0)
 _LEAST_DROP: Final = 8.0  # a smaller one is no fall that anybody would call so
@@ -90,7 +91,7 @@ def weighed(points: Iterable[Point]) -> Weighed:
 
     Notes
     -----
-    Each gap is tried in turn: a level, a slope, one drop at the gap and one offset per further
+    Each gap is tried in turn: a level, a slope and its bend, one drop at the gap and one offset per further
     sensitivity, fitted with heavy tails; 0 and 99 count as bounds. The fits are weighed by how well
     they explain the readings, averaged over what the parameters may be (Laplace's approximation),
     and by the width of the gap: before anything is read a fault may be anywhere with the same
@@ -111,12 +112,12 @@ def weighed(points: Iterable[Point]) -> Weighed:
     whole = places[-1] - places[0]
     others = sorted({point.sensitivity for point in ordered})[1:]
     rows = [
-        [1.0, (point.at_m - places[0]) / whole - 0.5]
+        [1.0, *_leaning((point.at_m - places[0]) / whole)]
         + [float(point.sensitivity == other) for other in others]
         for point in ordered
     ]
     values = [point.value for point in ordered]
-    priors = [_LEVEL, _SLOPE, *(_OFFSET for _ in others)]
+    priors = [_LEVEL, _SLOPE, _BEND, *(_OFFSET for _ in others)]
     none = _log_evidence(rows, values, priors)
     with_gap = [
         _log_evidence(
@@ -138,6 +139,12 @@ def weighed(points: Iterable[Point]) -> Weighed:
         ),
         total - none,
     )
+
+
+def _leaning(share: float) -> tuple[float, float]:
+    """Return what slope and bend do at a share of the way, 0 to 1; the bend is 1 end to middle."""
+    off = share - 0.5
+    return off, 4 * off * off - 0.5
 
 
 def _log_sum(logs: Sequence[float]) -> float:

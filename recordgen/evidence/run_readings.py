@@ -208,8 +208,8 @@ def _about_connection(trace: Trace) -> list[str]:
         return []
     return [
         (
-            f"The transmitter's connection is {trace.connection or 'not recorded'}; along a run go and "
-            "return in one cable cancel, so a dead conductor with a remote return is wanted."
+            f"The transmitter's connection is {trace.connection or 'not recorded'}; along a run go "
+            "and return in one cable cancel, so a dead conductor with a remote return is wanted."
         )
     ]
 
@@ -219,8 +219,8 @@ def _lacking(points: Sequence[Point], distinct: Sequence[float]) -> tuple[str, s
         return (
             f"Usable readings at {len(distinct)} places; fewer than {LEAST_PLACES} fit any drop.",
             (
-                f"Read at {LEAST_PLACES} places or more, evenly along the run and past the place you "
-                "suspect, and note the sensitivity at each."
+                f"Read at {LEAST_PLACES} places or more, evenly along the run and past the place "
+                "you suspect, and note the sensitivity at each."
             ),
         )
     full = sum(point.value >= SCALE_TOP for point in points)

@@ -1,7 +1,7 @@
 """How often the readings along a run are read right: `python -m tests.evidence.run_rates`.
 
 Counts made-up cases of tests/evidence/simulator_run.py, by purpose. Give another number of cases a
-purpose as the first argument; the default of 10,000 takes some seven minutes.
+purpose as the first argument; the default of 10,000 takes some fifteen minutes.
 """
 
 import sys
