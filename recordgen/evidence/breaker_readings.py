@@ -24,7 +24,7 @@ LEAD: Final = 8.0
 """Least lead of the best score over every other one, of 99."""
 STRONG: Final = 45.0
 """Least reading of the right breaker in its weakest orientation."""
-EVEN: Final = 0.74
+EVEN: Final = 0.75
 """Least share of the strongest orientation that the other two have in the mean. What a neighbour
 picks up has a direction, and keeps it however the sensitivity is set: this tells the best of the
 wrong ones when the right one was not read."""
@@ -149,7 +149,7 @@ def _turned(breakers: list[Signal]) -> list[Signal]:
 
 def _of_covers(covers: list[Signal], left_out: tuple[str, ...]) -> BreakerReading:
     if not covers:
-        reasons = ("no reading that counts is recorded", *left_out)
+        reasons = left_out or ("no reading is recorded",)
         return BreakerReading("not enough", None, None, reasons, "read the covers of the panels")
     best = max(covers, key=lambda signal: signal.flat)
     rivals = [signal.at for signal in covers if not _far_below(signal, best, COVER_FAR_BELOW)]

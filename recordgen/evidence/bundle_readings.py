@@ -17,7 +17,7 @@ from recordgen.records.field import Reading
 
 BundleVerdict = Literal["identified", "ambiguous", "not enough"]
 
-LEAD: Final = 15.0
+LEAD: Final = 20.0
 """Least lead of the strongest over every other one, of 99. More than for breakers, which have three
 orientations to tell them apart."""
 
@@ -59,7 +59,7 @@ def bundle_reading(readings: Iterable[Reading]) -> BundleReading:
     -------
     BundleReading
         `not enough` where fewer than two can be compared, or one was read at another sensitivity
-        only. `ambiguous` where the lead is under 15, or several stand at the top of the scale.
+        only. `ambiguous` where the lead is under 20, or several stand at the top of the scale.
 
     Notes
     -----
