@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from recordgen.calc.demand import Demand, DemandLine
 from recordgen.calc.study.capacity import Capacity, Limit
 from recordgen.calc.study.distribution import Element
+from recordgen.calc.study.phase_share import sizing_by_leg
 from recordgen.calc.study.study import Study
 from recordgen.pages.calculated import (
     Missing,
@@ -74,6 +75,7 @@ class LoadSection:
     """All that a panel's page says of load and room."""
 
     limits: tuple[LimitLine, ...]
+    fullest: str
     room: tuple[RoomLine, ...]
     phases: Phases
     demand: tuple[DemandRow, ...]
@@ -102,6 +104,7 @@ def load_section(view: View, tag: str, elsewhere: Mapping[str, tuple[str, ...]])
     capacity = study.capacity.of(tag)
     return LoadSection(
         limits=tuple(_limits(study, element)),
+        fullest=_fullest(study, element),
         room=room_lines(study, tag),
         phases=phases_of(view, element),
         demand=tuple(_demand(capacity.loading.demand)),
@@ -127,6 +130,18 @@ def _limits(study: Study, element: Element) -> Iterator[LimitLine]:
         capacity = study.capacity.of(each.tag)
         for limit in capacity.limits:
             yield _limit(capacity, limit)
+
+
+def _fullest(study: Study, element: Element) -> str:
+    """Return what the fullest phase of a panel is sized for at most, and of which rating."""
+    by_leg, limit = sizing_by_leg(study.loading, element), study.capacity.of(element.tag).governing
+    if by_leg is None or limit is None:
+        return ""
+    leg = max(by_leg, key=lambda each: by_leg[each])
+    percent = 100 * by_leg[leg] / limit.rating_a
+    over = ", too much" if exceeds(percent) else ""
+    of = f"{percent_text(percent)} of {limit.what} {limit.written}"
+    return f"phase {leg}, {amount_text(by_leg[leg], 'A')}, {of}{over}"
 
 
 def _limit(capacity: Capacity, limit: Limit) -> LimitLine:

@@ -23,6 +23,7 @@ from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.free_positions import State, free_positions, state_at
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.calc.study.other_states import Carrier, carriers, in_other_states
+from recordgen.calc.study.phase_share import fullest_with, sizing_by_leg
 from recordgen.calc.study.upstream import Answer, Upstream, upstream_of
 from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.calc.unbalance import unbalance_percent
@@ -142,9 +143,10 @@ class FitStudy:
         The load's current is that of its poles at nominal voltage; a device carries a continuous
         load at 125 % (NEC 210.20(A), 215.3). Upstream everything is reckoned anew with the load
         (NEC Article 220, category totals): what hangs there as if balanced, the new load on the
-        conductors it stands on. Where a panel has a recorded demand, NEC 220.87 decides there and
-        the calculated figure stands beside it. What carries the panel in another position of a
-        transfer switch is asked too, with all that may be transferred to it.
+        conductors it stands on. Where the fullest phase of the panel may then be over its rating
+        all the same, the answer is not shown. Where a panel has a recorded demand, NEC 220.87
+        decides there and the calculated figure stands beside it. What carries the panel in another
+        position of a transfer switch is asked too, with all that may be transferred to it.
         """
         element = self.panel(panel)
         edition = self._edition(panel)
@@ -153,12 +155,15 @@ class FitStudy:
         device_a = next_standard_a(load_a * factor, "breaker", edition)
         places = self._places(element, question, load_a * factor)
         upstream = tuple(upstream_of(self.capacity, self.ways(panel), question))
-        reasons = tuple(_reasons(element, question, places, upstream))
+        uneven = self._uneven(element, places, upstream[0], load_a * factor)
+        reasons = (*_reasons(element, question, places, upstream), *uneven)
         answer: Answer = "fits"
         if not places or any(one.answer == "does not fit" for one in upstream):
             answer = "does not fit"
-        elif any(one.answer == "not shown" for one in upstream) or all(
-            place.state == "not recorded" for place in places
+        elif (
+            uneven
+            or any(one.answer == "not shown" for one in upstream)
+            or all(place.state == "not recorded" for place in places)
         ):
             answer = "not shown"
         return Fit(
@@ -183,6 +188,23 @@ class FitStudy:
     def ways(self, panel: str) -> tuple[Carrier, ...]:
         """Return everything that carries a panel, in the normal state and in others."""
         return tuple(carriers(self.distribution, self.elsewhere, panel))
+
+    def _uneven(
+        self, panel: Element, places: tuple[Place, ...], own: Upstream, load_a: float
+    ) -> tuple[str, ...]:
+        """Return why the fullest phase may be too full, at the best place; empty where it is not.
+
+        A recorded demand that decides was one of the fullest phase.
+        """
+        by_leg = sizing_by_leg(self.loading, panel)
+        if by_leg is None or own.after is None or own.measured is not None:
+            return ()
+        fullest = fullest_with(by_leg, load_a, (place.legs for place in places))
+        if fullest is None or fullest <= own.after.rating_a:
+            return ()
+        limit, name = own.after, panel.tag.partition(":")[2]
+        said = f"{name}: up to {fullest:.0f} A on its fullest phase, {limit.what} {limit.written}"
+        return (said,)
 
     def panel(self, tag: str) -> Element:
         """Return a panel by its full tag.

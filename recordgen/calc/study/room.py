@@ -11,6 +11,7 @@ from recordgen.calc.study.fit import FitStudy, Place
 from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.load_size import POWER_FACTOR
 from recordgen.calc.study.other_states import Carrier
+from recordgen.calc.study.phase_share import left_on, sizing_by_leg
 from recordgen.calc.study.upstream import filled, limits_in, volts_of_poles
 
 _SMALL_VA = 1.0
@@ -104,7 +105,7 @@ class RoomStudy:
             if limit is None or own is None:
                 normal = carrier.normal
                 return Room(poles, places, None, None, element.tag, None, tuple(needs), normal)
-            left = max(0.0, _left_a(capacity, limit)) * own
+            left = max(0.0, self._left_a(panel, carrier, capacity, limit, poles, places)) * own
             if least is None or left < least[0]:
                 least = (left, carrier, limit)
         if least is None:
@@ -113,9 +114,22 @@ class RoomStudy:
         tag, normal = fullest.element.tag, fullest.normal
         return Room(poles, places, va, va / volts, tag, limit, tuple(needs), normal)
 
-
-def _left_a(capacity: Capacity, limit: Limit) -> float:
-    measured = capacity.measured
-    if measured is None or measured.left_a is None:
-        return limit.left_a
-    return min(limit.left_a, measured.left_a)
+    def _left_a(
+        self,
+        panel: Element,
+        carrier: Carrier,
+        capacity: Capacity,
+        limit: Limit,
+        poles: int,
+        places: tuple[Place, ...],
+    ) -> float:
+        """Return what a rating leaves [A]: by a recorded demand too, and by phase on the panel."""
+        left, measured = limit.left_a, capacity.measured
+        if measured is not None and measured.left_a is not None:
+            left = min(left, measured.left_a)
+        if not carrier.normal or carrier.element.tag != panel.tag:
+            return left
+        by_leg = sizing_by_leg(self.fits.loading, panel)
+        if by_leg is None:
+            return left
+        return min(left, left_on(by_leg, limit.rating_a, poles, [place.legs for place in places]))

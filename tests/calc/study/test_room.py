@@ -15,12 +15,16 @@ def found(tmp_path: Path) -> Portfolio:
 
 
 def test_the_largest_load_on_each_number_of_poles(found: Portfolio) -> None:
-    """21.6 kVA are 59.96 A of 100 A: 40.04 A are left, on each conductor."""
+    """21.6 kVA are 59.96 A of 100 A if spread evenly: 40.04 A are left, on each conductor.
+
+    A carries 3 + 6 kVA, 75 A: a load on all three poles finds 25 A there.
+    """
     one, two, three = found.study.room.of("home:LP")
     left = 100 - 21_600 / (208 * 3**0.5)
     assert one.largest_va == pytest.approx(left * 208 / 3**0.5)
     assert two.largest_va == pytest.approx(left * 208)
-    assert three.largest_va == pytest.approx(left * 208 * 3**0.5)
+    on_a = 100 - 3_000 / 120 - 18_000 / (208 * 3**0.5)
+    assert three.largest_va == pytest.approx(on_a * 208 * 3**0.5, rel=0.002)
     assert (three.limited_by, three.limit and three.limit.what) == ("home:LP", "main device")
 
 
@@ -30,7 +34,8 @@ def test_what_has_room_fits_and_a_little_more_does_not(found: Portfolio) -> None
         for factor, fits in ((0.999, True), (1.01, False)):
             asked_for = FitQuestion(room.largest_va * factor, room.poles)
             answer = found.study.fits.fit("home:LP", asked_for)
-            assert all(one.answer == "fits" for one in answer.upstream) == fits
+            # Whether two poles find a place is not recorded: another reason.
+            assert any(" A " in reason for reason in answer.reasons) != fits
 
 
 def test_a_full_panel_has_none(tmp_path: Path) -> None:
