@@ -178,17 +178,19 @@ def test_one_reading_past_the_fall_asks_for_more() -> None:
     assert any("Only one place past" in then for then in found.measure_next)
 
 
-# Bounds are generous: 160 cases a purpose say no more than ±5 % or so. The reference rule: 66 % in
-# the right interval, false alarm 2.6 % (README of the reference data; another simulator).
-@pytest.mark.parametrize("purpose", PURPOSES)
-def test_rates_over_made_up_cases(purpose: str) -> None:
-    found = rates(purpose, 160)
-    assert found.sound > 25
-    assert found.false_alarms <= 0.03
-    assert 0.84 <= found.coverage <= 0.96
-    assert found.segment_right >= 0.9
-    assert found.located >= 0.55
-    assert found.mean_width < 0.25
+# 130 cases a purpose tell a rate near 90 % to ±5 % or so at the best: the bounds are generous, the
+# command `python -m tests.evidence.run_rates` tells more. The reference rule: 66 % in the right
+# interval, false alarm 2.6 % (README of the reference data; another simulator).
+def test_rates_over_made_up_cases() -> None:
+    found = [rates(purpose, 130) for purpose in PURPOSES]
+    called = sum(one.called for one in found)
+    assert sum(one.sound for one in found) > 80
+    assert sum(one.called_on_sound for one in found) <= 1
+    assert 0.85 <= sum(one.held for one in found) / called <= 0.95
+    assert sum(one.in_segment for one in found) / called >= 0.9
+    for one in found:
+        assert one.located >= 0.55
+        assert one.mean_width < 0.25
 
 
 @given(
