@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from recordgen.calc.demand import Demand, DemandLine
 from recordgen.calc.study.capacity import Capacity, Limit
 from recordgen.calc.study.distribution import Element
-from recordgen.calc.study.phase_share import sizing_by_leg
+from recordgen.calc.study.phase_share import shares_phases, sizing_by_leg
 from recordgen.calc.study.study import Study
+from recordgen.network.model import local
 from recordgen.pages.calculated import (
     Missing,
     Shown,
@@ -75,7 +76,7 @@ class LoadSection:
     """All that a panel's page says of load and room."""
 
     limits: tuple[LimitLine, ...]
-    fullest: str
+    fullest: tuple[str, ...]
     room: tuple[RoomLine, ...]
     phases: Phases
     demand: tuple[DemandRow, ...]
@@ -104,7 +105,7 @@ def load_section(view: View, tag: str, elsewhere: Mapping[str, tuple[str, ...]])
     capacity = study.capacity.of(tag)
     return LoadSection(
         limits=tuple(_limits(study, element)),
-        fullest=_fullest(study, element),
+        fullest=tuple(_fullest(study, element)),
         room=room_lines(study, tag),
         phases=phases_of(view, element),
         demand=tuple(_demand(capacity.loading.demand)),
@@ -132,16 +133,21 @@ def _limits(study: Study, element: Element) -> Iterator[LimitLine]:
             yield _limit(capacity, limit)
 
 
-def _fullest(study: Study, element: Element) -> str:
-    """Return what the fullest phase of a panel is sized for at most, and of which rating."""
-    by_leg, limit = sizing_by_leg(study.loading, element), study.capacity.of(element.tag).governing
-    if by_leg is None or limit is None:
-        return ""
-    leg = max(by_leg, key=lambda each: by_leg[each])
-    percent = 100 * by_leg[leg] / limit.rating_a
-    over = ", too much" if exceeds(percent) else ""
-    of = f"{percent_text(percent)} of {limit.what} {limit.written}"
-    return f"phase {leg}, {amount_text(by_leg[leg], 'A')}, {of}{over}"
+def _fullest(study: Study, panel: Element) -> Iterator[str]:
+    """Yield what the fullest phase of a panel carries at most, of each rating that it shares."""
+    for element in reversed(study.distribution.path(panel.tag)):
+        limit = study.capacity.of(element.tag).governing
+        if limit is None or not shares_phases(panel, element):
+            continue
+        by_demand = element.tag != panel.tag
+        by_leg = sizing_by_leg(study.loading, panel, by_demand=by_demand)
+        if by_leg is None:
+            continue
+        leg = max(by_leg, key=lambda each: by_leg[each])
+        percent = 100 * by_leg[leg] / limit.rating_a
+        over = ", too much" if exceeds(percent) else ""
+        of = f"{percent_text(percent)} of {local(element.tag)} {limit.what} {limit.written}"
+        yield f"phase {leg}, {amount_text(by_leg[leg], 'A')}, {of}{over}"
 
 
 def _limit(capacity: Capacity, limit: Limit) -> LimitLine:

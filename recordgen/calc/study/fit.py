@@ -23,7 +23,7 @@ from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.free_positions import State, free_positions, state_at
 from recordgen.calc.study.loading import LoadingStudy
 from recordgen.calc.study.other_states import Carrier, carriers, in_other_states
-from recordgen.calc.study.phase_share import fullest_with, sizing_by_leg
+from recordgen.calc.study.phase_share import fullest_with, shares_phases, sizing_by_leg
 from recordgen.calc.study.upstream import Answer, Upstream, upstream_of
 from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.calc.unbalance import unbalance_percent
@@ -155,7 +155,7 @@ class FitStudy:
         device_a = next_standard_a(load_a * factor, "breaker", edition)
         places = self._places(element, question, load_a * factor)
         upstream = tuple(upstream_of(self.capacity, self.ways(panel), question))
-        uneven = self._uneven(element, places, upstream[0], load_a * factor)
+        uneven = tuple(self._uneven(element, places, upstream, question, load_a * factor))
         reasons = (*_reasons(element, question, places, upstream), *uneven)
         answer: Answer = "fits"
         if not places or any(one.answer == "does not fit" for one in upstream):
@@ -190,21 +190,35 @@ class FitStudy:
         return tuple(carriers(self.distribution, self.elsewhere, panel))
 
     def _uneven(
-        self, panel: Element, places: tuple[Place, ...], own: Upstream, load_a: float
-    ) -> tuple[str, ...]:
-        """Return why the fullest phase may be too full, at the best place; empty where it is not.
+        self,
+        panel: Element,
+        places: tuple[Place, ...],
+        upstream: tuple[Upstream, ...],
+        question: FitQuestion,
+        load_a: float,
+    ) -> Iterator[str]:
+        """Yield where the fullest phase may be too full, at the best place.
 
-        A recorded demand that decides was one of the fullest phase.
+        A recorded demand that decides was one of the fullest phase. `load_a` is that of the load
+        with what a device is sized for.
         """
-        by_leg = sizing_by_leg(self.loading, panel)
-        if by_leg is None or own.after is None or own.measured is not None:
-            return ()
-        fullest = fullest_with(by_leg, load_a, (place.legs for place in places))
-        if fullest is None or fullest <= own.after.rating_a:
-            return ()
-        limit, name = own.after, panel.tag.partition(":")[2]
-        said = f"{name}: up to {fullest:.0f} A on its fullest phase, {limit.what} {limit.written}"
-        return (said,)
+        legs = [place.legs for place in places]
+        for one in upstream:
+            limit, element = one.after, self.distribution.elements[one.tag]
+            if limit is None or not one.normal or not shares_phases(panel, element):
+                continue
+            by_demand = one.tag != panel.tag
+            by_leg = sizing_by_leg(self.loading, panel, by_demand=by_demand)
+            if by_leg is None or one.measured is not None:
+                continue
+            added = question.load_va / self.volts(panel, question.poles) if by_demand else load_a
+            fullest = fullest_with(by_leg, added, legs)
+            if fullest is not None and fullest > limit.rating_a:
+                name = one.tag.partition(":")[2]
+                yield (
+                    f"{name}: up to {fullest:.0f} A on its fullest phase, "
+                    f"{limit.what} {limit.written}"
+                )
 
     def panel(self, tag: str) -> Element:
         """Return a panel by its full tag.

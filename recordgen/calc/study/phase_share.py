@@ -10,7 +10,9 @@ from recordgen.calc.study.loading import LoadingStudy
 from recordgen.records.supply import Panel
 
 
-def sizing_by_leg(loading: LoadingStudy, element: Element) -> Mapping[str, float] | None:
+def sizing_by_leg(
+    loading: LoadingStudy, element: Element, *, by_demand: bool = False
+) -> Mapping[str, float] | None:
     """Return what the phases of a panel have to be sized for at most [A].
 
     Parameters
@@ -18,6 +20,8 @@ def sizing_by_leg(loading: LoadingStudy, element: Element) -> Mapping[str, float
     loading : LoadingStudy
     element : Element
         A panel.
+    by_demand : bool
+        Whether the demand alone counts, as against the rating of a transformer or UPS.
 
     Returns
     -------
@@ -40,9 +44,21 @@ def sizing_by_leg(loading: LoadingStudy, element: Element) -> Mapping[str, float
     except ValueError:  # a part stands on legs that the system does not have: another finding
         return None
     connected_va = sum(part.va for part in parts)
-    share = demand.sizing_va / connected_va if connected_va else 0.0
+    whole_va = demand.demand_va if by_demand else demand.sizing_va
+    share = whole_va / connected_va if connected_va else 0.0
     legs = {"A": most.a, "B": most.b} | ({"C": most.c} if system.phases == 3 else {})
     return {leg: amperes * share for leg, amperes in legs.items()}
+
+
+def shares_phases(panel: Element, element: Element) -> bool:
+    """Say whether an element carries a panel's loads on the panel's own phases: by its rating.
+
+    The panel itself, and a transformer or UPS it hangs on: what they are rated for is rated for
+    each phase alike.
+    """
+    return element.tag == panel.tag or (
+        element.tag == panel.feed and element.kind in ("transformer", "UPS")
+    )
 
 
 def fullest_with(by_leg: Mapping[str, float], load_a: float, places: Iterable[str]) -> float | None:

@@ -11,7 +11,7 @@ from recordgen.calc.study.fit import FitStudy, Place
 from recordgen.calc.study.fit_question import CannotAsk, FitQuestion
 from recordgen.calc.study.load_size import POWER_FACTOR
 from recordgen.calc.study.other_states import Carrier
-from recordgen.calc.study.phase_share import left_on, sizing_by_leg
+from recordgen.calc.study.phase_share import left_on, shares_phases, sizing_by_leg
 from recordgen.calc.study.upstream import filled, limits_in, volts_of_poles
 
 _SMALL_VA = 1.0
@@ -127,9 +127,10 @@ class RoomStudy:
         left, measured = limit.left_a, capacity.measured
         if measured is not None and measured.left_a is not None:
             left = min(left, measured.left_a)
-        if not carrier.normal or carrier.element.tag != panel.tag:
+        if not carrier.normal or not shares_phases(panel, carrier.element):
             return left
-        by_leg = sizing_by_leg(self.fits.loading, panel)
+        by_demand = carrier.element.tag != panel.tag
+        by_leg = sizing_by_leg(self.fits.loading, panel, by_demand=by_demand)
         if by_leg is None:
             return left
         return min(left, left_on(by_leg, limit.rating_a, poles, [place.legs for place in places]))

@@ -43,6 +43,29 @@ def test_a_panel_with_one_full_phase_is_not_said_to_have_room(tmp_path: Path) ->
     assert {room.largest_va for room in study.room.of("home:LP")} == {0}
 
 
+UPS = """
+  UPS-1: {kind: UPS, rating: 12 kVA, fed_from: MSB/1}
+"""
+
+
+def test_one_phase_of_a_ups_may_be_full_before_the_others(tmp_path: Path) -> None:
+    """7.2 kVA on A alone: 60 % of 12 kVA in all, and 180 % of the 4 kVA of a phase."""
+    text = (
+        RECORDS.replace("power: 18 kVA", "power: 0 VA")
+        .replace("power: 1.8 kVA", "power: 6 kVA")
+        .replace("power: 600 VA", "power: 0 VA")
+        .replace("fed_from: MSB/1\n    main: {rating", "fed_from: UPS-1\n    main: {rating")
+    )
+    study = asked(tmp_path, f"{text}equipment:{UPS}").study
+    ups = study.capacity.of("home:UPS-1").governing
+    assert ups is not None
+    assert ups.percent == pytest.approx(60, rel=0.01)
+    answer = study.fits.fit("home:LP", FitQuestion(1_200, 1))
+    assert answer.answer == "not shown"
+    assert answer.reasons == ("UPS-1: up to 60 A on its fullest phase, UPS 12 kVA, 33 A",)
+    assert {room.largest_va for room in study.room.of("home:LP")} == {0}
+
+
 def test_room_on_one_pole_is_that_of_the_emptiest_phase_with_a_place() -> None:
     carried = {"A": 90.0, "B": 40.0, "C": 20.0}
     assert left_on(carried, 100, 1, ["A", "B"]) == pytest.approx(60)
