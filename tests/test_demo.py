@@ -90,6 +90,32 @@ def test_what_must_be_stopped_for_is_what_is_meant_to_be(portfolio: Portfolio) -
     }
 
 
+def test_what_faults_instruments_and_periods_show_is_what_is_meant_to_be(
+    portfolio: Portfolio,
+) -> None:
+    # Held by hand against the records: what was done late, never, or with an old sticker.
+    codes = ("fault-", "out-of-calibration", "calibration-", "inspection-", "inspected-", "date-")
+    found = {
+        (p.severity, p.code, p.message.partition(":")[0].partition(" was")[0])
+        for p in portfolio.problems
+        if p.code.startswith(codes)
+    }
+    sheet, walk = "the inspection of the lockout sheet", "the walk-through of the directory"
+    assert found == {
+        ("warning", "fault-step-missing", "F-07"),
+        ("warning", "fault-not-better", "F-07"),
+        ("warning", "fault-not-made-safe", "F-10"),
+        ("warning", "fault-not-made-safe", "GF-2"),
+        ("warning", "fault-not-made-safe", "WF-03"),
+        ("warning", "fault-step-missing", "WF-06"),
+        ("note", "fault-instrument-not-recorded", "WF-02"),
+        ("warning", "out-of-calibration", "TC-1"),
+        ("warning", "inspection-overdue", f"{sheet} of STER-1"),
+        ("warning", "inspection-overdue", f"{sheet} of TSAW-1"),
+        ("warning", "inspection-overdue", f"{walk} of LC-1, FB-1"),
+    }
+
+
 @pytest.mark.parametrize(
     ("section", "least"),
     [
