@@ -5,9 +5,12 @@ breaker near the right one reads high too, in one orientation; only the right on
 three. So a breaker is called only if it was read in three orientations beside others, leads every
 one of them, and is strong and even in its own three; everything else is an answer too.
 
-The rule is ours, from common practice, and so are its constants. It was measured by simulation
-(`python -m tests.evidence.rates`, whose model is described there) and not on any instrument. In
-10,000 cases: RATES
+The rule is ours, from common practice, and so are its constants. It was measured on 10,000 made-up
+cases (`python -m tests.evidence.rates`; tests/evidence/simulator_breakers.py says what is assumed)
+and on no instrument. Of the nine in ten that held the right breaker 80 % were called right, 0.2 %
+wrong, 12 % ambiguous, 8 % not enough. Of the one in ten where it was not among those read, 3 % were
+called all the same: some other breaker is then strong and even. Of all, 0.5 % were wrong. The same
+cases by lead and lowest reading alone: 88 %, 0.3 %, 10 %, 2 %; 20 % of those without; 2.3 % of all.
 """
 
 from __future__ import annotations

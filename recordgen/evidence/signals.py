@@ -19,6 +19,7 @@ ORIENTATIONS: Final = 3
 # The same place read again at the same sensitivity should show about the same. Twice the error of
 # placing a receiver by hand, which the simulation takes as 7 % of the reading.
 REPEATS_WITHIN: Final = 15.0
+_PLAIN_NUMBER: Final = frozenset("0123456789.,+- ")
 
 
 @dataclass(frozen=True)
@@ -136,7 +137,7 @@ def _fault(reading: Reading, values: tuple[float, ...]) -> str | None:
         return "the sensitivity is not recorded"
     if len(values) not in (1, ORIENTATIONS):
         return f"it has {len(values)} values, where one or three orientations were expected"
-    if any(any(mark.isalpha() for mark in value.written) for value in reading.values):
+    if any(set(value.written) - _PLAIN_NUMBER for value in reading.values):
         return "a value has a unit, where a reading of the scale was expected"
     if not all(0 <= value <= TOP_OF_SCALE for value in values):
         return "a value is off the scale of 0 to 99"
