@@ -8,15 +8,18 @@ import sys
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from recordgen.evidence.breaker_readings import BreakerReading, Panels, breaker_reading
 from recordgen.evidence.bundle_readings import bundle_reading
 from tests.evidence import simulator_breakers, simulator_bundle
+from tests.evidence.simulator_breakers import USUAL, Model
 
 SEED = 2
 # The rule to beat: half the lowest plus half the mean; called when it leads by 8 of 99, and the
 # lowest of the best one is 45 or more.
 BEAT_LEAD, BEAT_STRONG = 8, 45
+ANY_DIRECTION, UNSTEADY = Model(any_direction=True), Model(placement=0.12)
 
 
 @dataclass(frozen=True)
@@ -54,11 +57,11 @@ def rates(answers: Iterable[tuple[str | None, str, str | None]]) -> Rates:
     )
 
 
-def breakers(count: int, seed: int = SEED) -> Rates:
+def breakers(count: int, seed: int = SEED, model: Model = USUAL) -> Rates:
     """Return the rates of the rule for breakers."""
 
     def answers() -> Iterable[tuple[str | None, str, str | None]]:
-        for case in simulator_breakers.cases(count, seed):
+        for case in simulator_breakers.cases(count, seed, model):
             found = breaker_reading(case.readings, Panels(case.panel_of, case.next_to))
             yield case.right, found.verdict, found.breaker
 
@@ -106,6 +109,8 @@ def main() -> None:
     for name, counted in (
         ("identify the breaker", breakers),
         ("the rule to beat, same cases", rule_to_beat),
+        ("if neighbours pick up from any direction", partial(breakers, model=ANY_DIRECTION)),
+        ("if the hand is off by 12 %", partial(breakers, model=UNSTEADY)),
         ("sort a bundle", bundles),
     ):
         one = counted(count)

@@ -44,6 +44,21 @@ OTHER_PANELS: Final = ("LP-2", "HP-1", "DP-1")
 Field = tuple[float, float, float]
 
 
+@dataclass(frozen=True)
+class Model:
+    """What may be assumed otherwise, to see how far the rates hang on it.
+
+    `placement` is how far the hand is off, as a share of the reading; `any_direction` draws the
+    direction of what a wrong breaker picks up from all directions in space.
+    """
+
+    placement: float = PLACEMENT
+    any_direction: bool = False
+
+
+USUAL: Final = Model()
+
+
 @dataclass
 class Case:
     """Readings, and the breaker that is right; None where it is not among those read.
@@ -57,57 +72,66 @@ class Case:
     next_to: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
-def cases(count: int, seed: int) -> Iterator[Case]:
+def cases(count: int, seed: int, model: Model = USUAL) -> Iterator[Case]:
     """Yield so many cases, the same for the same seed."""
     rng = random.Random(seed)  # noqa: S311  (a simulation, no secret)
     for _ in range(count):
-        yield _case(rng)
+        yield _case(rng, model)
 
 
-def shown(level: float, rng: random.Random) -> float:
+def shown(level: float, rng: random.Random, placement: float = PLACEMENT) -> float:
     """Return what the scale shows of a level in its own units: whole, 0 to 99, off by hand."""
-    seen = level * rng.lognormvariate(0, PLACEMENT) + rng.gauss(0, OFFSET)
+    seen = level * rng.lognormvariate(0, placement) + rng.gauss(0, OFFSET)
     return float(min(TOP_OF_SCALE, max(0, round(seen))))
 
 
-def _case(rng: random.Random) -> Case:
-    covers = _covers(rng)
+def _case(rng: random.Random, model: Model) -> Case:
+    covers = _covers(rng, model)
     best = max(signal.flat for signal in covers)
     fields: dict[str, Field] = {}
     next_to: dict[str, tuple[str, ...]] = {}
     right = None
     for cover in covers:
         if best - cover.flat < COVERS_WITHIN:
-            right = _read_panel(rng, cover.at, fields, next_to) or right
+            right = _read_panel(rng, model, cover.at, fields, next_to) or right
     strongest = max(max(levels) for levels in fields.values())
     target = rng.uniform(60, 97)
     if rng.randrange(TOO_HIGH_ONE_IN) == 0:
         target *= rng.uniform(1.3, 3)
     gain = target / strongest
-    flat = {at: shown(gain * levels[0], rng) for at, levels in fields.items()}
+    flat = {at: shown(gain * levels[0], rng, model.placement) for at, levels in fields.items()}
     best_first = sorted(flat, key=lambda at: -flat[at])
     turned = {at for at in flat if flat[best_first[0]] - flat[at] < TURNED_WITHIN}
     turned |= set(best_first[:TURNED])
     signals = list(covers)
     for at, levels in fields.items():
-        more = [shown(gain * level, rng) for level in levels[1:]] if at in turned else []
+        more = (
+            [shown(gain * level, rng, model.placement) for level in levels[1:]]
+            if at in turned
+            else []
+        )
         signals.append(Signal(at, (flat[at], *more), SENSITIVITY))
     panel_of = {at: at.partition("/")[0] for at in fields}
     return Case(Comparable(tuple(signals), ()), right, panel_of, next_to)
 
 
-def _covers(rng: random.Random) -> list[Signal]:
+def _covers(rng: random.Random, model: Model) -> list[Signal]:
     gain = rng.uniform(60, 95)
     levels = {name: rng.uniform(0.1, 0.7) for name in OTHER_PANELS[: rng.randint(1, 3)]}
     if rng.randrange(MISSED_ONE_IN):
         levels = {RIGHT_PANEL: rng.uniform(0.5, 1.0), **levels}
     return [
-        Signal(at, (shown(gain * level, rng),), SENSITIVITY + 1) for at, level in levels.items()
+        Signal(at, (shown(gain * level, rng, model.placement),), SENSITIVITY + 1)
+        for at, level in levels.items()
     ]
 
 
 def _read_panel(
-    rng: random.Random, panel: str, fields: dict[str, Field], next_to: dict[str, tuple[str, ...]]
+    rng: random.Random,
+    model: Model,
+    panel: str,
+    fields: dict[str, Field],
+    next_to: dict[str, tuple[str, ...]],
 ) -> str | None:
     """Add the fields of the breakers read in a panel; return the right one if it is among them."""
     positions = rng.choice((12, 24, 30, 42))
@@ -122,22 +146,28 @@ def _read_panel(
             f"{panel}/{other}" for other in beside if 1 <= other <= positions
         )
         if not holds:
-            fields[f"{panel}/{place}"] = _coupled(rng, rng.uniform(0.1, 0.5), 0.2, 0.75, 0.6)
+            fields[f"{panel}/{place}"] = _coupled(rng, model, rng.uniform(0.1, 0.5), 0.2, 0.75, 0.6)
         elif place != centre:
-            fields[f"{panel}/{place}"] = _neighbour(rng, abs(place - centre))
+            fields[f"{panel}/{place}"] = _neighbour(rng, model, abs(place - centre))
         elif not overlooked:
             levels = (1.0, rng.uniform(0.75, 1), rng.uniform(0.75, 1))
             fields[f"{panel}/{place}"] = _turned(rng, levels, 0.5)
     return f"{panel}/{centre}" if holds and not overlooked else None
 
 
-def _neighbour(rng: random.Random, distance: int) -> Field:
+def _neighbour(rng: random.Random, model: Model, distance: int) -> Field:
     if distance <= 4 and rng.randrange(8) == 0:
-        return _coupled(rng, rng.uniform(0.6, 1.1), 0.4, 0.9, 0.8)
-    return _coupled(rng, rng.uniform(0.45, 1.0) * 0.85 ** (distance - 1), 0.2, 0.75, 0.8)
+        return _coupled(rng, model, rng.uniform(0.6, 1.1), 0.4, 0.9, 0.8)
+    return _coupled(rng, model, rng.uniform(0.45, 1.0) * 0.85 ** (distance - 1), 0.2, 0.75, 0.8)
 
 
-def _coupled(rng: random.Random, level: float, least: float, most: float, flat: float) -> Field:
+def _coupled(
+    rng: random.Random, model: Model, level: float, least: float, most: float, flat: float
+) -> Field:
+    if model.any_direction:
+        parts = [abs(rng.gauss(0, 1)) for _ in range(3)]
+        first, second, third = (level * part / max(parts) for part in parts)
+        return first, second, third
     weak, weaker = (level * rng.uniform(least, most) for _ in range(2))
     return _turned(rng, (level, weak, weaker), flat)
 

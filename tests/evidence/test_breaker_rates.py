@@ -3,8 +3,10 @@
 The bounds are wide, for 400 cases: `python -m tests.evidence.breaker_rates` counts 10,000.
 """
 
+import pytest
+
 from tests.evidence import breaker_rates
-from tests.evidence.simulator_breakers import cases
+from tests.evidence.simulator_breakers import Model, cases
 
 COUNT = 400
 
@@ -27,6 +29,15 @@ def test_the_cases_are_about_as_hard_as_those_that_the_rule_to_beat_was_measured
     # It was: 88 % right, none wrong in 900, 12 % ambiguous.
     found = breaker_rates.rule_to_beat(COUNT)
     assert 0.83 <= found.right <= 0.93
+    assert found.wrong_held <= 0.01
+
+
+@pytest.mark.parametrize(
+    "model", [Model(any_direction=True), Model(placement=0.12)], ids=["any direction", "unsteady"]
+)
+def test_other_assumptions_leave_it_seldom_wrong(model: Model) -> None:
+    found = breaker_rates.breakers(COUNT, model=model)
+    assert found.wrong <= 0.025
     assert found.wrong_held <= 0.01
 
 
