@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -91,11 +91,12 @@ def weighed(points: Iterable[Point]) -> Weighed:
 
     Notes
     -----
-    Each gap is tried in turn: a level, a slope and its bend, one drop at the gap and one offset per further
-    sensitivity, fitted with heavy tails; 0 and 99 count as bounds. The fits are weighed by how well
-    they explain the readings, averaged over what the parameters may be (Laplace's approximation),
-    and by the width of the gap: before anything is read a fault may be anywhere with the same
-    chance. Own rule, on textbook statistics; the spreads are those of the project's simulator.
+    Each gap is tried in turn: a level, a slope and its bend, one drop at the gap and one offset per
+    further sensitivity, fitted with heavy tails; 0 and 99 count as bounds. The fits are weighed by
+    how well they explain the readings, averaged over what the parameters may be (Laplace's
+    approximation), and by the width of the gap: before anything is read a fault may be anywhere
+    with the same chance. Own rule, on textbook statistics; the spreads are those of the project's
+    simulator.
 
     Examples
     --------
@@ -139,6 +140,26 @@ def weighed(points: Iterable[Point]) -> Weighed:
         ),
         total - none,
     )
+
+
+def from_other_end(points: Iterable[Point]) -> tuple[Point, ...]:
+    """Return the readings as seen from the other end, with distances below zero [m].
+
+    Parameters
+    ----------
+    points : iterable of Point
+
+    Returns
+    -------
+    tuple of Point
+        A rise along the run is a fall of these: the transmitter may have stood at the other end.
+
+    Examples
+    --------
+    >>> from_other_end([Point(3.0, 70, 4)])
+    (Point(at_m=-3.0, value=70, sensitivity=4),)
+    """
+    return tuple(replace(point, at_m=-point.at_m) for point in points)
 
 
 def _leaning(share: float) -> tuple[float, float]:

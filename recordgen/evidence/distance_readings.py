@@ -245,8 +245,8 @@ def combined(
 _MORE: Final = "Measure once more with another method, or from the other end."
 _DOUBTS: Final = (
     (
-        "Check the velocity factor on a known length of the same cable, the lengths of the loop and "
-        "the slack, and from which end each distance was counted."
+        "Check the velocity factor on a known length of the same cable, the lengths of the loop "
+        "and the slack, and from which end each distance was counted."
     ),
     "Measure from the other end; two faults, or a splice, can each be seen by one method alone.",
 )

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
-from recordgen.evidence.change_point import SCALE_TOP, Point, weighed
+from recordgen.evidence.change_point import SCALE_TOP, Point
+from recordgen.evidence.fault_stretch import Change, change, fall_segment
 from recordgen.evidence.run_places import DIGGING, Place, Stretch, in_feet, places, told, told_at
 from recordgen.evidence.run_readings import LEAST_PLACES, usable_points
 from recordgen.records.field import Landmark, Run, Trace
@@ -24,8 +25,6 @@ _WIDEST_SHARE: Final = 0.25
 _WIDEST_M: Final = 25.0
 _NARROWEST_M: Final = 5.0
 _AT_THE_END_M: Final = 2.0
-# As in run_readings: a fall this much likelier than none (logarithm).
-_LOST_AT: Final = 3.0
 
 
 @dataclass(frozen=True)
@@ -139,7 +138,8 @@ def followed_run(trace: Trace, run: Run | None) -> FollowedRun:
         why, then = lacking
         return FollowedRun("not enough", stops, (), (*reasons, why), (then,), cautions)
     gaps = _gaps(placed, min(ends), max(ends))
-    lost = _lost(points)
+    found = _change(points)
+    lost = _lost(points, found)
     then_read = [f"Read along {told(gap, feet=feet)}, where nothing shows it." for gap in gaps]
     if lost:
         beyond = Stretch(lost.low_m, max(*ends, lost.high_m))
@@ -151,8 +151,13 @@ def followed_run(trace: Trace, run: Run | None) -> FollowedRun:
         then_read.insert(0, f"Sweep across the run around {told_at(lost.middle_m, feet=feet)}.")
         verdict: Verdict = "signal lost"
         gaps = (*before, beyond)
-    elif gaps:
+    elif gaps or found.kind == "rises":
         verdict = "followed in part"
+        if found.kind == "rises":
+            reasons.append(
+                "The signal rises at once on the way: something stronger may have been followed "
+                "from there, or the transmitter stood at the far end."
+            )
         reasons += [f"No reading shows it along {told(gap, feet=feet)}." for gap in gaps]
     else:
         verdict = "followed"
@@ -194,19 +199,21 @@ def _gaps(placed: Sequence[float], start_m: float, end_m: float) -> tuple[Stretc
     return (*first, *between, *last)
 
 
-def _lost(points: Sequence[Point]) -> Stretch | None:
+def _lost(points: Sequence[Point], found: Change) -> Stretch | None:
     """Return where the signal falls off; None where it does not, or too few places tell."""
-    at_foot = sorted(point.at_m for point in points if point.value <= 0)
+    if found.kind == "falls":
+        return fall_segment(found.gaps)
     places_m = sorted({point.at_m for point in points})
-    if len(places_m) >= LEAST_PLACES:
-        found = weighed(points)
-        if found.log_odds > _LOST_AT:
-            best = max(found.gaps, key=lambda gap: gap.share)
-            return Stretch(best.low_m, best.high_m)
-    if at_foot:
-        before = [at_m for at_m in places_m if at_m < at_foot[0]]
-        return Stretch(max(before, default=at_foot[0]), at_foot[0])
-    return None
+    at_foot = min((point.at_m for point in points if point.value <= 0), default=None)
+    if at_foot is None:
+        return None
+    return Stretch(max((at for at in places_m if at < at_foot), default=at_foot), at_foot)
+
+
+def _change(points: Sequence[Point]) -> Change:
+    if len({point.at_m for point in points}) < LEAST_PLACES:
+        return Change(None, ())
+    return change(points)
 
 
 def _about_order(read: Sequence[Place], ends: Sequence[float]) -> list[str]:

@@ -41,6 +41,11 @@ class Stretch:
         """Halfway [m]: to measure next, or to look for a landmark; no answer in itself."""
         return (self.low_m + self.high_m) / 2
 
+    @property
+    def width_m(self) -> float:
+        """From one end to the other [m]."""
+        return self.high_m - self.low_m
+
     def from_m(self, at_m: float) -> float:
         """Return how far a place lies outside [m]; zero inside."""
         return max(self.low_m - at_m, at_m - self.high_m, 0.0)

@@ -12,8 +12,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
-from recordgen.evidence.change_point import SCALE_TOP, Point, weighed
-from recordgen.evidence.fault_stretch import CONFIDENCE_PERCENT, fall_segment, fault_interval
+from recordgen.evidence.change_point import SCALE_TOP, Point
+from recordgen.evidence.fault_stretch import (
+    CONFIDENCE_PERCENT,
+    change,
+    fall_segment,
+    fault_interval,
+)
 from recordgen.evidence.run_places import (
     DIGGING,
     Place,
@@ -32,9 +37,6 @@ PURPOSES: Final = ("locate an open", "locate a ground fault", "locate a short")
 
 LEAST_PLACES: Final = 5
 """With fewer, a level, a slope and a drop fit anything: fixed rule, no answer."""
-# Readings given a fall must be e³ = 20 times as likely as given none. Measured by simulation: a
-# fault is then called on a sound stretch in clearly less than one case of a hundred.
-_CALLED_AT: Final = 3.0
 # An interval as wide as half of what was read sends nobody anywhere.
 _WIDEST: Final = 0.5
 _CLOSE_ENOUGH_M: Final = 1.0
@@ -115,15 +117,19 @@ def run_readings(trace: Trace, run: Run | None) -> RunReadings:
     if lacking:
         why, then = lacking
         return _unlocated("not enough", (*reasons, why), (then,))
-    found = weighed(points)
-    interval = fault_interval(found.gaps)
+    found = change(points)
     read = Stretch(distinct[0], distinct[-1])
-    wide = interval.high_m - interval.low_m > _WIDEST * (read.high_m - read.low_m)
-    if found.log_odds <= _CALLED_AT or wide:
+    interval = fault_interval(found.gaps) if found.kind == "falls" else None
+    if interval is None or interval.width_m > _WIDEST * read.width_m:
         reasons.append(
             f"No clear drop from {told(read, feet=feet)}, where readings were taken"
-            + ("; the signal falls, but where cannot be told." if wide else ".")
+            + ("; the signal falls, but where cannot be told." if interval else ".")
         )
+        if found.kind == "rises":
+            reasons.append(
+                "The signal rises along the run. If the transmitter stood at the far end, record "
+                "the distances from there."
+            )
         reasons.append("That does not prove this stretch sound, and says nothing of the rest.")
         return _unlocated("no clear drop", reasons, tuple(_next_without(points, read, feet=feet)))
     segment = fall_segment(found.gaps)
@@ -244,7 +250,7 @@ def _turned_without_rereading(points: Sequence[Point]) -> bool:
 
 
 def _next_located(points: Sequence[Point], segment: Stretch, *, feet: bool) -> Iterator[str]:
-    if segment.high_m - segment.low_m > _CLOSE_ENOUGH_M:
+    if segment.width_m > _CLOSE_ENOUGH_M:
         yield (
             f"Read again at {told_at(segment.middle_m, feet=feet)}, halfway, with the "
             "sensitivity left as it was."

@@ -225,3 +225,10 @@ def test_the_interval_of_an_even_weight_is_what_is_left_after_the_cuts() -> None
     assert found.low_m == pytest.approx(6.5 - 0.18, abs=0.05)
     assert found.high_m == pytest.approx(93.5 - 0.18, abs=0.05)
     assert fall_segment(gaps) == Stretch(0, 100)
+
+
+def test_a_rise_is_no_fault_and_asks_where_the_transmitter_stood() -> None:
+    found = run_readings(along_feet((6, 22, 76, 75, 77, 78, 76)), None)
+    assert found.verdict == "no clear drop"
+    assert "far end" in told(found)
+    assert "far end" not in told(run_readings(along_feet((80, 79, 77, 76, 75, 74)), None))
