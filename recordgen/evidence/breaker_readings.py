@@ -12,7 +12,7 @@ wrong, 12 % ambiguous, 8 % not enough. Of the one in ten where it was not among 
 called all the same: some other breaker is then strong and even. Of all, 0.5 % were wrong. The same
 cases by lead and lowest reading alone: 88 %, 0.3 %, 10 %, 2 %; 20 % of those without; 2.3 % of all.
 The rates hang on what is assumed of a neighbour: if what it picks up may have any direction, 9 % of
-those without the right one are called, 1 % of all. An answer is an indication; opening is the proof.
+those without the right one are called, 1 % of all. An answer is an indication; opening proves.
 """
 
 from __future__ import annotations
