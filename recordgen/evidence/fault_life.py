@@ -34,13 +34,14 @@ def days_open(fault: Fault, as_of: dt.date) -> int | None:
     Returns
     -------
     int or None
-        None where the day it was found is not recorded.
+        None where the day it was found is not recorded, or lies after the day to count to.
     """
     found = found_on(fault)
     if found is None:
         return None
-    closed = next((step.date for step in fault.steps if step.step == "closed"), None)
-    return ((closed or as_of) - found).days
+    closed = next((step.date for step in fault.steps if step.step == "closed"), as_of)
+    days = (min(closed, as_of) - found).days
+    return days if days >= 0 else None
 
 
 def missing_steps(fault: Fault) -> tuple[FaultStep, ...]:
