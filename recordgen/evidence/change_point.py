@@ -22,7 +22,7 @@ _LEAST_DROP: Final = 8.0  # a smaller one is no fall that anybody would call so
 _NOISES: Final = ((6.0, 0.2), (3.0, 0.4), (1.5, 0.4))  # spread of a reading, share; widest first
 # Tails so heavy that one wild reading does not pull the line: Student's t, 3 degrees of freedom.
 _FREEDOM: Final = 3.0
-_PASSES: Final = 4
+_PASSES: Final = 3
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from recordgen.evidence.run_places import Stretch
 
 CONFIDENCE_PERCENT: Final = 90
 """Of the interval: so often it holds the fault, by simulation."""
-# Readings given a fall must be e³ = 20 times as likely as given none. Measured by simulation: a
+# Readings given a fall must be e^2.7 = 15 times as likely as given none. Measured by simulation: a
 # fault is then called on a sound stretch in clearly less than one case of a hundred.
-_CALLED_AT: Final = 3.0
+_CALLED_AT: Final = 2.7
 
 # Own rules, measured by simulation so that the interval holds the fault in 90 % of the cases: how
 # far before the fall the fault may lie, as the signal fades over a little way (shift in metres,

@@ -40,6 +40,7 @@ LEAST_PLACES: Final = 5
 # An interval as wide as half of what was read sends nobody anywhere.
 _WIDEST: Final = 0.5
 _CLOSE_ENOUGH_M: Final = 1.0
+_WORTH_ANOTHER_LOOK: Final = 12.0  # of 99: more than readings waver as a rule
 
 
 @dataclass(frozen=True)
@@ -273,6 +274,12 @@ def _next_without(points: Sequence[Point], read: Stretch, *, feet: bool) -> Iter
     if _turned_without_rereading(points):
         yield _REREAD
     ordered = sorted({point.at_m for point in points})
+    largest = _largest_fall(points)
+    if largest:
+        yield (
+            f"The largest fall between neighbours is along {told(largest, feet=feet)}, too little "
+            "to call: read again at both places and past them, the sensitivity left as it was."
+        )
     low_m, high_m = max(pairwise(ordered), key=lambda pair: pair[1] - pair[0])
     yield (
         f"Read also along {told(Stretch(low_m, high_m), feet=feet)}, the widest stretch without a "
@@ -282,3 +289,15 @@ def _next_without(points: Sequence[Point], read: Stretch, *, feet: bool) -> Iter
         f"Read on beyond {told_at(read.high_m, feet=feet)}, and from the other end; what hangs at "
         "the ends, such as a device or a motor, is tested by itself."
     )
+
+
+def _largest_fall(points: Sequence[Point]) -> Stretch | None:
+    """Return where to look again: between neighbours of one sensitivity; None for small falls."""
+    ordered = sorted(points, key=lambda point: (point.at_m, point.sensitivity))
+    falls = [
+        (before.value - after.value, before.at_m, after.at_m)
+        for before, after in pairwise(ordered)
+        if before.sensitivity == after.sensitivity and before.at_m < after.at_m
+    ]
+    fall, low_m, high_m = max(falls, default=(0.0, 0.0, 0.0))
+    return Stretch(low_m, high_m) if fall >= _WORTH_ANOTHER_LOOK else None

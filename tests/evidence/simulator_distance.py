@@ -2,8 +2,8 @@
 
 A run of 30 to 300 m measured along its route; the conductor is 0 to 6 % longer, which whoever
 measures takes as 1.00 to 1.06. Every input of reflectometer and bridge is off by an even draw
-within its bounds: echo 2 ns, velocity factor 3 %, arms 0.5 %, lengths 1 %. In one of ten cases
-(`spoilt`) one thing taken for certain is not: the velocity factor is off by 12 to 25 %.
+within its bounds: echo 2 ns, velocity factor 3 %, arms 0.5 %, lengths 1 %. Where a case is asked
+for as spoilt, one thing taken for certain is not: the velocity factor is off by 12 to 25 %.
 """
 
 import random
@@ -30,7 +30,6 @@ class DistanceCase:
     """What the methods say together, and what is true."""
 
     fault_m: float
-    spoilt: bool
     answer: Combined
 
 
@@ -39,7 +38,7 @@ def measured(true: float, share: float, draw: random.Random) -> Interval:
     return around(shown, 1.001 * share / (1 - share) * shown)
 
 
-def distance_case(seed: int) -> DistanceCase:
+def distance_case(seed: int, *, spoilt: bool) -> DistanceCase:
     """Return one case of a short, read from the start by tracer, echo and bridge."""
     draw = random.Random(f"distance {seed}")  # noqa: S311 - nothing secret
     one = case(seed, "locate a short", faulty=True)
@@ -51,7 +50,6 @@ def distance_case(seed: int) -> DistanceCase:
     mounting = Mounting(
         length_m if far else 0.0, "start" if far else "end", Interval(1, 1.03, 1.06)
     )
-    spoilt = draw.random() < 0.1
     factor = draw.uniform(0.55, 0.75)
     factor_taken = measured(factor, 0.03, draw)
     if spoilt:
@@ -67,4 +65,4 @@ def distance_case(seed: int) -> DistanceCase:
     distances.append(by_bridge(*arms, loop, whole, mounting))
     tracer = run_readings(one.trace, None)
     answer = combined("locate a short", tracer, distances, None, feet=False)
-    return DistanceCase(one.fault_m, spoilt, answer)
+    return DistanceCase(one.fault_m, answer)

@@ -107,15 +107,12 @@ def test_a_place_beyond_the_run_is_told() -> None:
 
 
 def test_over_made_up_cases_agreement_holds_the_fault_and_a_wrong_factor_is_told() -> None:
-    cases = [distance_case(seed) for seed in range(160)]
-    sound = [one for one in cases if not one.spoilt]
+    sound = [distance_case(seed, spoilt=False) for seed in range(60)]
     agreed = [one for one in sound if one.answer.verdict == "agree"]
     held = [
         one for one in agreed if one.answer.stretch and not one.answer.stretch.from_m(one.fault_m)
     ]
-    assert len(agreed) / len(sound) > 0.9
-    assert len(held) / len(agreed) > 0.85
-    spoilt = [one for one in cases if one.spoilt]
-    told = [one for one in spoilt if one.answer.verdict == "disagree"]
-    assert len(spoilt) > 8
-    assert len(told) / len(spoilt) > 0.7
+    assert len(agreed) >= 54
+    assert len(held) / len(agreed) > 0.82
+    spoilt = [distance_case(seed, spoilt=True) for seed in range(100, 130)]
+    assert sum(one.answer.verdict == "disagree" for one in spoilt) >= 22

@@ -172,19 +172,29 @@ def test_connection_and_digging_are_minded() -> None:
     assert "Before digging" not in told(run_readings(along_feet(values), None))
 
 
+def test_a_fall_at_the_very_last_reading_may_be_too_little_and_asks_for_more() -> None:
+    # As in the demo: 100 ft without a fall, then one low reading 6 ft on.
+    marks = ((0, 80), (50, 79), (100, 76), (140, 78), (146, 35))
+    found = run_readings(traced([(f"{at} ft", value, 4) for at, value in marks]), None)
+    assert found.interval is None or found.interval.low_m > 120 * FOOT_M
+    assert any(
+        "140 to 146 ft" in then or "Only one place past" in then for then in found.measure_next
+    )
+
+
 def test_one_reading_past_the_fall_asks_for_more() -> None:
     found = run_readings(along_feet((80, 79, 80, 78, 79, 20)), None)
     assert found.verdict == "located"
     assert any("Only one place past" in then for then in found.measure_next)
 
 
-# 130 cases a purpose tell a rate near 90 % to ±5 % or so at the best: the bounds are generous, the
+# 100 cases a purpose tell a rate near 90 % to ±5 % or so at the best: the bounds are generous, the
 # command `python -m tests.evidence.run_rates` tells more. The reference rule: 66 % in the right
 # interval, false alarm 2.6 % (README of the reference data; another simulator).
 def test_rates_over_made_up_cases() -> None:
-    found = [rates(purpose, 130) for purpose in PURPOSES]
+    found = [rates(purpose, 100) for purpose in PURPOSES]
     called = sum(one.called for one in found)
-    assert sum(one.sound for one in found) > 80
+    assert sum(one.sound for one in found) > 60
     assert sum(one.called_on_sound for one in found) <= 1
     assert 0.85 <= sum(one.held for one in found) / called <= 0.95
     assert sum(one.in_segment for one in found) / called >= 0.9
@@ -197,7 +207,7 @@ def test_rates_over_made_up_cases() -> None:
     st.lists(st.integers(0, 99), min_size=5, max_size=12),
     st.lists(st.integers(3, 5), min_size=12, max_size=12),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_a_place_never_comes_without_an_interval(values: list[int], turned: list[int]) -> None:
     rows = [(f"{3 * i} m", v, turned[i]) for i, v in enumerate(values)]
     found = run_readings(traced(rows), None)
