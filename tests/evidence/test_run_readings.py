@@ -172,6 +172,36 @@ def test_connection_and_digging_are_minded() -> None:
     assert "Before digging" not in told(run_readings(along_feet(values), None))
 
 
+@pytest.mark.parametrize(
+    ("marks", "low_ft", "high_ft"),
+    [
+        (
+            ((285, 74), (310, 73), (335, 71), (360, 72), (380, 31), (405, 27), (450, 24)),
+            360,
+            380,
+        ),
+        (((0, 83), (20, 81), (40, 80), (55, 78), (62, 22), (75, 14)), 55, 62),
+        (((0, 79), (25, 78), (50, 75), (63, 76), (66, 19), (80, 13)), 63, 66),
+    ],
+    ids=["car park", "smoke damper", "glue bench"],
+)
+def test_the_demo_falls_where_its_technicians_concluded(
+    marks: tuple[tuple[int, int], ...], low_ft: int, high_ft: int
+) -> None:
+    # Invented readings of the demo, NOT MEASURED: the conclusions are those written beside them.
+    found = run_readings(traced([(f"{at} ft", value, 4) for at, value in marks]), None)
+    assert found.segment
+    assert found.segment.low_m == pytest.approx(low_ft * FOOT_M)
+    assert found.segment.high_m == pytest.approx(high_ft * FOOT_M)
+
+
+def test_the_demo_without_a_fall_stays_without_one() -> None:
+    # Invented, NOT MEASURED: "no clear drop along the run"; turned up one step on the way.
+    rows = [("0 ft", 72, 5), ("30 ft", 66, 5), ("60 ft", 59, 5)]
+    rows += [("75 ft", 58, 6), ("90 ft", 51, 6), ("104 ft", 47, 6)]
+    assert run_readings(traced(rows), None).verdict == "no clear drop"
+
+
 def test_a_fall_at_the_very_last_reading_may_be_too_little_and_asks_for_more() -> None:
     # As in the demo: 100 ft without a fall, then one low reading 6 ft on.
     marks = ((0, 80), (50, 79), (100, 76), (140, 78), (146, 35))
