@@ -200,12 +200,14 @@ def test_how_full_a_panel_is(house_page: Callable[[str], Element]) -> None:
         ["P main device", "50 A", "at least 22.5 A", "at least 45 %", "at most 27.5 A"],
         ["P bus", "100 A", "at least 22.5 A", "at least 22.5 %", "at most 77.5 A"],
     ]
-    # 27.5 A are left on each leg: 3,300 VA at 120 V, 6,600 VA at 240 V.
+    # 27.5 A are left if spread evenly: 3,300 VA at 120 V on B. Leg A carries 3,120 VA, and 27.86 A
+    # with its share of the motor's quarter: 22.14 A are left there, 5,314 VA at 240 V.
     said = rows(room)
     assert [line[:3] for line in said] == [
         ["1 pole", "at most 3.3 kVA, 27.5 A", "P main device 50 A"],
-        ["2 poles", "at most 6.6 kVA, 27.5 A", "P main device 50 A"],
+        ["2 poles", "at most 5.31 kVA, 22.1 A", "P main device 50 A"],
     ]
+    assert "in step: phase A, 27.9 A, 55.7 % of P main device 50 A." in house_page("panels/P").text
     # The spare first; then B, which carries less than A.
     nothing = "(nothing recorded there)"
     assert said[0][3].split("; ") == [
