@@ -2,6 +2,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from recordgen.calc.answer import NoValue
 from tests.calc.study.fault_records import REFERENCE, amount, largest, needs, study
@@ -52,6 +54,22 @@ def test_the_reference_case_comes_out(tmp_path: Path) -> None:
     assert amount(panel.three_phase_a) == pytest.approx(3235, abs=0.6)
     assert amount(panel.line_to_neutral_a) == pytest.approx(2280, abs=0.6)
     assert amount(largest(found, "LP/1").line_to_neutral_a) == pytest.approx(347, abs=0.6)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 400), st.integers(1, 200))
+def test_longer_conductors_never_let_more_through(
+    tmp_path_factory: pytest.TempPathFactory, feet: int, longer: int
+) -> None:
+    def currents(length: int) -> tuple[float, ...]:
+        text = REFERENCE.replace("length: 100 ft", f"length: {length} ft")
+        found = study(tmp_path_factory.mktemp("run"), text)
+        panel, end = largest(found, "LP"), largest(found, "LP/1")
+        answers = (panel.three_phase_a, panel.line_to_neutral_a, end.line_to_neutral_a)
+        return tuple(map(amount, answers))
+
+    short, long = currents(feet), currents(feet + longer)
+    assert all(b < a for a, b in zip(short, long, strict=True))
 
 
 def test_the_method_for_checks_by_hand_stands_beside(tmp_path: Path) -> None:
