@@ -94,6 +94,8 @@ def _demand(facts: Facts, tag: str, panel: Panel) -> Iterator[Problem]:
     carried = facts.study.loading.carried[tag]
     measured = float(panel.recorded_demand.demand_va)
     if measured > carried.connected_va and not carried.needs:
+        kva = carried.connected_va / 1000
+        connected = f"{kva:,.1f} kVA are" if carried.pieces else "no load is"
         yield _problem(
             facts,
             tag,
@@ -101,7 +103,7 @@ def _demand(facts: Facts, tag: str, panel: Panel) -> Iterator[Problem]:
             "more-measured-than-connected",
             "recorded_demand",
             f"{local(tag)}: {panel.recorded_demand.demand_va} were measured, and "
-            f"{carried.connected_va / 1000:,.1f} kVA are recorded as connected: loads are missing "
+            f"{connected} recorded as connected: loads are missing "
             "in the records, or recorded too small",
         )
 
