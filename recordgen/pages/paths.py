@@ -8,6 +8,10 @@ from urllib.parse import quote
 from recordgen.network.model import building_of, local
 
 PORTFOLIO = "index.html"
+ALL_FAULTS = "faults.html"
+"""The fault history over all buildings."""
+ALL_AUDIT = "audit.html"
+"""The audit page over all buildings."""
 ANSWER_SCRIPTS = tuple(
     f"assets/outage-{part}.js"
     for part in (
@@ -81,6 +85,32 @@ def lockout(tag: str) -> str:
 def room(building_id: str, room_id: str) -> str:
     """Return the path of a room's page."""
     return f"{building_id}/rooms/{room_id}.html"
+
+
+def fault(tag: str) -> str:
+    """Return the path of a fault's page; `tag` is `building:FAULT`."""
+    return f"{building_of(tag)}/faults/{local(tag)}.html"
+
+
+def trace(tag: str) -> str:
+    """Return the path of a trace's page; `tag` is `building:TRACE`."""
+    return f"{building_of(tag)}/traces/{local(tag)}.html"
+
+
+def run(tag: str) -> str:
+    """Return the path of a run's page; `tag` is `building:RUN`."""
+    return f"{building_of(tag)}/runs/{local(tag)}.html"
+
+
+def record_anchor(tag: str) -> str:
+    """Return the anchor of a cable, instrument or inspection on the page that lists its kind."""
+    return f"record-{tag}"
+
+
+def worksheet(building_id: str, purpose: str, of: str = "") -> str:
+    """Return the path of a blank to take along; `of` is the panel or run it is made out for."""
+    name = purpose.replace(" ", "-")
+    return f"{building_id}/worksheets/{name}{f'/{of}' if of else ''}.html"
 
 
 def planner(building_id: str) -> str:
