@@ -16,6 +16,7 @@ _TAGS = {
     "instrument": "instruments",
     "trace": "traces",
     "cable": "cables",
+    "concluded_cable": "cables",
     "run": "runs",
     "load": "loads",
     "found": "loads",

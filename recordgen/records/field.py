@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from recordgen.records.base import Count, Date, OneOrMany, Record, Text, YesNo
+from recordgen.records.bounds import BoundedMetres, BoundedOhms, BoundedRatio, EchoTime
 from recordgen.records.positions import Ref, Tag
 from recordgen.records.quantities import Celsius, Measured, Metres
 
@@ -72,6 +73,39 @@ class Reading(Record):
     note: Text | None = None
 
 
+class Joined(Record):
+    """How an instrument that gives a distance was joined to a run."""
+
+    from_: Text | None = Field(None, alias="from", description="landmark or distance")
+    towards: Literal["end", "start"] | None = Field(
+        None, description="which way along the run it looked"
+    )
+    conductor_per_route: BoundedRatio | None = Field(
+        None,
+        description="conductor length per route length; 1 where the run was measured along it",
+    )
+
+
+class Echo(Joined):
+    """What a reflectometer showed."""
+
+    time_ns: EchoTime = Field(alias="time", description="from the pulse to its echo")
+    velocity_factor: BoundedRatio | None = None
+
+
+class Bridge(Joined):
+    """A bridge at balance, joined to the faulty conductor and a sound one."""
+
+    sound_arm_ohm: BoundedOhms = Field(alias="sound_arm")
+    faulty_arm_ohm: BoundedOhms = Field(alias="faulty_arm")
+    loop_m: BoundedMetres | None = Field(
+        None, alias="loop", description="out on the faulty conductor and back on the sound one"
+    )
+    faulty_length_m: BoundedMetres | None = Field(
+        None, alias="faulty_length", description="of the faulty conductor from end to end"
+    )
+
+
 class Trace(Record):
     """Field evidence: what an instrument showed, and what was concluded from it."""
 
@@ -95,12 +129,18 @@ class Trace(Record):
     circuit: Ref | None = Field(None, description="the circuit that was traced")
     cable: Tag | None = None
     run: Tag | None = None
+    transmitter_at: Text | None = Field(
+        None, description="where along the run the transmitter was joined: landmark or distance"
+    )
     readings: tuple[Reading, ...] = ()
+    echo: Echo | None = None
+    bridge: Bridge | None = None
     found: Annotated[tuple[Tag, ...], OneOrMany] = Field(
         (), description="loads found on the circuit"
     )
     conclusion: Text | None = None
     concluded_circuit: Ref | None = None
+    concluded_cable: Tag | None = Field(None, description="the cable found in a bundle")
     confirmed_by_opening: YesNo | None = Field(
         None, description="whether the breaker was opened and the load went dead"
     )

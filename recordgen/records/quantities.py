@@ -157,9 +157,15 @@ Volts = _quantity(
 VoltAmperes = _quantity(
     "an apparent power", {"kVA": 1e3, "VA": 1, "MVA": 1e6}, "75 kVA", zero=False
 )
-Metres = _quantity(
-    "a length", {"ft": 0.3048, "m": 1, "in": 0.0254, "cm": 0.01, "mm": 0.001, "km": 1e3}, "95 ft"
-)
+LENGTH_FACTORS: Final = {
+    "ft": 0.3048,
+    "m": 1.0,
+    "in": 0.0254,
+    "cm": 0.01,
+    "mm": 0.001,
+    "km": 1e3,
+}
+Metres = _quantity("a length", LENGTH_FACTORS, "95 ft")
 Minutes = _quantity(
     "a duration", {"min": 1, "s": 1 / 60, "h": 60, "d": 1440, "ms": 1 / 60_000}, "8 min"
 )
@@ -196,6 +202,18 @@ LoadPower = _quantity(
     "1.5 kW",
 )
 Ratio = _quantity("a number", {"": 1}, "6")
+RESISTANCE_FACTORS: Final = {
+    "ohm": 1.0,
+    "kohm": 1e3,
+    "Mohm": 1e6,
+    "Gohm": 1e9,
+    "mohm": 1e-3,
+    "Ω": 1.0,
+    "kΩ": 1e3,
+    "MΩ": 1e6,
+    "GΩ": 1e9,
+    "mΩ": 1e-3,
+}
 Measured = _quantity(
     "a measured value",
     {
@@ -205,16 +223,7 @@ Measured = _quantity(
         "V": 1,
         "mV": 1e-3,
         "kV": 1e3,
-        "ohm": 1,
-        "kohm": 1e3,
-        "Mohm": 1e6,
-        "Gohm": 1e9,
-        "mohm": 1e-3,
-        "Ω": 1,
-        "kΩ": 1e3,
-        "MΩ": 1e6,
-        "GΩ": 1e9,
-        "mΩ": 1e-3,
+        **RESISTANCE_FACTORS,
         "s": 1,
         "ms": 1e-3,
         "min": 60,
