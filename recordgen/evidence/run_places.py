@@ -95,16 +95,33 @@ def places(readings: Iterable[Reading], run: Run | None) -> tuple[Place, ...]:
     return tuple(_place(reading, run) for reading in readings)
 
 
+def place_m(text: str, run: Run | None) -> float | None:
+    """Return how far along the run a place is, told as `places` reads it [m]; None if unknown.
+
+    Examples
+    --------
+    >>> run = Run.model_validate({"of": "LP-1/3", "landmarks": [{"at": "9 m", "what": "box"}]})
+    >>> place_m("2 m", None), place_m("gate", run)
+    (2.0, None)
+    """
+    at_m, _ = _found(text, run)
+    return None if at_m is None else float(at_m)
+
+
 def _place(reading: Reading, run: Run | None) -> Place:
+    return Place(reading, *_found(reading.at, run))
+
+
+def _found(text: str, run: Run | None) -> tuple[float | None, Landmark | None]:
     landmarks = run.landmarks if run else ()
-    at_m = length_m(reading.at)
+    at_m = length_m(text)
     if at_m is not None:
         here = [mark for mark in landmarks if mark.at_m is not None and mark.at_m == at_m]
-        return Place(reading, at_m, here[0] if len(here) == 1 else None)
-    named = [mark for mark in landmarks if _words(mark.what) == _words(reading.at)]
+        return at_m, here[0] if len(here) == 1 else None
+    named = [mark for mark in landmarks if _words(mark.what) == _words(text)]
     if len(named) != 1:
-        return Place(reading, None, None)
-    return Place(reading, named[0].at_m, named[0])
+        return None, None
+    return named[0].at_m, named[0]
 
 
 def _words(text: str) -> str:
