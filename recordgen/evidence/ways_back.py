@@ -1,0 +1,85 @@
+"""What a feed leads back to: through what a tracer's signal passes, and through everything."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+from recordgen.network.model import Network
+
+SIGNAL_PASSES: Final = frozenset({"disconnect", "motor starter", "variable-frequency drive"})
+"""Kinds of equipment that a tracer's signal passes, as long as they are closed."""
+
+
+@dataclass(frozen=True)
+class WaysBack:
+    """Ways from a feed back towards the sources, by the records."""
+
+    network: Network
+
+    def up_to_circuits(self, feed: str) -> set[str]:
+        """Return a feed and, through starters, drives, switches and boxes, the circuits behind it.
+
+        Parameters
+        ----------
+        feed : str
+            Full tag of a circuit, or of equipment that feeds a load.
+
+        Returns
+        -------
+        set of str
+            Full tags. A tracer's signal passes all of these, so a trace that ends at such a circuit
+            bears out the feed.
+        """
+        found, rest = {feed}, [feed]
+        while rest:
+            here = rest.pop()
+            device = self.network.devices.get(here)
+            if device is not None and device.kind not in SIGNAL_PASSES:
+                continue
+            above = [tag for tag in self._feeders.get(here, ()) if tag not in found]
+            found.update(above)
+            rest += above
+        return found
+
+    def all_above(self, feed: str) -> set[str]:
+        """Return a feed and everything on any way from it to a source, as full tags.
+
+        What is opened anywhere on such a way may take the feed with it.
+        """
+        found, rest = {feed}, [feed]
+        while rest:
+            here = rest.pop()
+            panel, slash, _ = here.rpartition("/")
+            above = [*self._feeders.get(here, ()), *([panel] if slash else ())]
+            new = [tag for tag in above if tag not in found]
+            found.update(new)
+            rest += new
+        return found
+
+    def loads_on(self, circuit: str) -> tuple[str, ...]:
+        """Return the loads that a tracer's signal on a circuit reaches by the records (full tags).
+
+        Loads further down, on breakers of a panel that the circuit feeds, are not among them.
+        """
+        return tuple(self._loads_on.get(circuit, ()))
+
+    @cached_property
+    def _loads_on(self) -> Mapping[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for tag, load in self.network.loads.items():
+            reached = {c for feed in load.circuits for c in self.up_to_circuits(feed)}
+            for circuit in reached:
+                found.setdefault(circuit, []).append(tag)
+        return found
+
+    @cached_property
+    def _feeders(self) -> Mapping[str, list[str]]:
+        """What is fed → full tags of what feeds it."""
+        found: dict[str, list[str]] = {}
+        for feeder, fed in self.network.fed_by.items():
+            for tag in fed:
+                found.setdefault(tag, []).append(feeder)
+        return found
