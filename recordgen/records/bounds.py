@@ -69,7 +69,9 @@ class _Reader:
         if low is not None and high is not None and low > high:
             raise self._wrong("not-in-order", "the bounds of {found} are not in order", value)
         if not 0 < (best if low is None else low) < math.inf:
-            raise self._wrong("out-of-range", "{found} reaches down to zero; {what} is above it", value)
+            raise self._wrong(
+                "out-of-range", "{found} reaches down to zero; {what} is above it", value
+            )
         return Bounds(*bounds, " ".join(value.split()))
 
     def _part(self, text: str, value: object) -> tuple[float, str]:

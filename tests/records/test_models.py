@@ -133,12 +133,15 @@ def test_required_keys_are_those_without_which_nothing_is_said() -> None:
         if field.is_required() and name not in ("kind", "date", "by", "since")
     }
     assert required == {
+        "Bridge.faulty_arm_ohm",
+        "Bridge.sound_arm_ohm",
         "Building.name",
         "BusTie.between",
         "Contact.role",
         "Demand.demand_va",
         "Demand.first_day",
         "Demand.last_day",
+        "Echo.time_ns",
         "Fault.description",
         "Grounding.system",
         "Inspection.of",
