@@ -16,11 +16,9 @@ from typing import Final
 from recordgen.checks.facts import Facts
 from recordgen.evidence.concerned import concerned
 from recordgen.evidence.fault_steps import FlawKind, StepFlaw, step_flaws
-from recordgen.network.model import building_of, local
+from recordgen.evidence.interrupter import has_interrupter
 from recordgen.problems import Problem
-from recordgen.records.field import Fault
 from recordgen.records.loader import LoadedBuilding
-from recordgen.records.positions import read_position
 
 CODES: Final[Mapping[FlawKind, str]] = MappingProxyType(
     {
@@ -32,7 +30,6 @@ CODES: Final[Mapping[FlawKind, str]] = MappingProxyType(
         "instrument not recorded": "fault-instrument-not-recorded",
     }
 )
-INTERRUPTERS: Final = frozenset({"GFCI breaker", "dual-function breaker"})
 
 
 def check(facts: Facts) -> Iterator[Problem]:
@@ -40,7 +37,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     for loaded in facts.buildings.values():
         for tag, fault in loaded.records.faults.items():
             subjects = concerned(facts.buildings, loaded, fault)
-            interrupter = _has_interrupter(facts, loaded, fault, subjects)
+            interrupter = has_interrupter(facts.buildings, loaded, fault)
             for flaw in step_flaws(fault, facts.as_of, interrupter=interrupter):
                 yield _problem(loaded, tag, flaw, subjects)
 
@@ -59,19 +56,3 @@ def _problem(
         flaw.next,
         subjects=subjects,
     )
-
-
-def _has_interrupter(
-    facts: Facts, loaded: LoadedBuilding, fault: Fault, subjects: tuple[str, ...]
-) -> bool:
-    """Say whether a ground-fault circuit-interrupter is recorded on the circuit or the outlet."""
-    if fault.load is not None and loaded.loads[fault.load].load.gfci:
-        return True
-    for subject in subjects:
-        panel, _, position = local(subject).partition("/")
-        record = facts.buildings[building_of(subject)].records.panels.get(panel)
-        if record is not None and position and position != "main":
-            device = record.circuits[read_position(position)].device
-            if device is not None and device.kind in INTERRUPTERS:
-                return True
-    return False

@@ -26,7 +26,7 @@ class Heading:
 
 @dataclass(frozen=True)
 class DataFile:
-    """A file of the site that no reader opens: data that a page's script answers from.
+    """A file beside a page: data that its script answers from (.js), or a list to take (.csv).
 
     `path` is its path in the site, and `text` all that it holds.
     """

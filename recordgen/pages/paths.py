@@ -92,6 +92,16 @@ def fault(tag: str) -> str:
     return f"{building_of(tag)}/faults/{local(tag)}.html"
 
 
+def fault_list(building_id: str = "") -> str:
+    """Return the path of the file of faults of a building, or of all buildings."""
+    return f"{building_id}/faults.csv" if building_id else "faults.csv"
+
+
+def fault_steps(building_id: str = "") -> str:
+    """Return the path of the file of what was done and measured, likewise."""
+    return f"{building_id}/fault-steps.csv" if building_id else "fault-steps.csv"
+
+
 def trace(tag: str) -> str:
     """Return the path of a trace's page; `tag` is `building:TRACE`."""
     return f"{building_of(tag)}/traces/{local(tag)}.html"

@@ -13,6 +13,7 @@ from recordgen.network.cross_references import named_thing
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
 from recordgen.pages.answers import Answers
+from recordgen.pages.fault_values import FaultBook
 from recordgen.pages.filters import FILTERS
 from recordgen.pages.page import DataFile, Heading, Page
 from recordgen.pages.paths import Link
@@ -36,6 +37,7 @@ class View:
         self.portfolio = portfolio
         self.network = portfolio.network
         self.answers = Answers(portfolio)
+        self.faults = FaultBook(portfolio)
         self.templates = jinja2.Environment(
             loader=jinja2.PackageLoader("recordgen.pages"),
             autoescape=True,
@@ -263,6 +265,10 @@ class Links:
         """Return the link to the lockout sheet of a full tag, where it has one."""
         path = self._view.sheet_path(tag)
         return Link(self._view.name(tag, self._building or ""), self.page(path)) if path else None
+
+    def fault(self, tag: str) -> Link:
+        """Return the link to the page of a fault; `tag` is `building:FAULT`."""
+        return Link(self._view.name(tag, self._building or ""), self.page(paths.fault(tag)))
 
     def node(self, node: str) -> Link:
         """Return the link for a step on a way: a tag, or the text of a coupling."""

@@ -17,6 +17,7 @@ from mkdocs.utils import get_relative_url
 
 from recordgen.pages.page import Heading, Page
 
+DATA_SUFFIXES = (".js", ".csv")
 # Followed by the next cell, term or link at once; white space does not show in these places.
 _CELL_END = re.compile(r"(</(?:td|th|dt|dd|li)>|</a>(?=<a ))(?=<)")
 
@@ -95,12 +96,13 @@ def checked_paths(pages: Sequence[Page]) -> Sequence[Page]:
     """
     taken: dict[str, str] = {}
     for page in pages:
-        for path, suffix in ((page.path, ".html"), *((file.path, ".js") for file in page.files)):
+        files = ((file.path, "data", DATA_SUFFIXES) for file in page.files)
+        for path, what, suffixes in ((page.path, "page", (".html",)), *files):
             place = PurePosixPath(path)
-            if place.is_absolute() or ".." in place.parts or place.suffix != suffix:
-                what = "page" if suffix == ".html" else "data"
+            if place.is_absolute() or ".." in place.parts or place.suffix not in suffixes:
                 raise BuildError(
-                    f"{what} path {path!r}: expected a relative path to an {suffix} file"
+                    f"{what} path {path!r}: expected a relative path to an "
+                    f"{' or '.join(suffixes)} file"
                 )
             other = taken.setdefault(path.casefold(), path)
             if other is not path:
@@ -140,7 +142,8 @@ def _add(
     # A page is one for MkDocs because it was Markdown.
     source = source.with_suffix(".md") if source.suffix == ".html" else source
     hidden = InclusionLevel.NOT_IN_NAV
-    file = File.generated(config, str(source), content=text, inclusion=hidden)
+    # As bytes: a system that ends lines its own way would change them in text.
+    file = File.generated(config, str(source), content=text.encode(), inclusion=hidden)
     # Else MkDocs would make an index.html of a panel named README.
     file.dest_uri = path
     files.append(file)
