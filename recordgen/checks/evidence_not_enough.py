@@ -23,7 +23,7 @@ from recordgen.records.loader import LoadedBuilding
 
 def check(facts: Facts) -> Iterator[Problem]:
     """Yield a warning for each conclusion that its readings do not bear."""
-    reader = TraceReader(facts.buildings, facts.network, facts.grades)
+    reader = facts.grades.reader
     for loaded in facts.buildings.values():
         for tag, trace in loaded.records.traces.items():
             if trace.date > facts.as_of or trace.resolved is not None:

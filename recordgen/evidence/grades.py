@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Literal
 
+from recordgen.evidence.trace_breaker import TraceReader
+from recordgen.evidence.ways_back import WaysBack
 from recordgen.network.cross_references import named_thing
 from recordgen.network.model import Network
 from recordgen.records.field import Trace
@@ -54,7 +55,6 @@ class Contradiction:
     concluded: str
 
 
-_SIGNAL_PASSES = frozenset({"disconnect", "motor starter", "variable-frequency drive"})
 NOT_TRACED = Grade("unverified", reason="no trace recorded")
 
 
@@ -65,6 +65,8 @@ class Grades:
         self, buildings: Mapping[str, LoadedBuilding], network: Network, as_of: dt.date
     ) -> None:
         self._network = network
+        self.ways = WaysBack(network)
+        self.reader = TraceReader(buildings, network, self.ways)
         self._claims: dict[tuple[str, str], Grade] = {}
         self.contradictions: list[Contradiction] = []
         for loaded in buildings.values():
@@ -103,37 +105,12 @@ class Grades:
         for name in dict.fromkeys((*((trace.load,) if trace.load else ()), *trace.found)):
             load = f"{loaded.id}:{name}"
             recorded = self._network.loads[load].circuits
-            borne = [feed for feed in recorded if circuit in self.up_to_circuits(feed)]
+            borne = [feed for feed in recorded if circuit in self.ways.up_to_circuits(feed)]
             for feed in borne:
                 grade = _graded(loaded, buildings, tag, trace, circuit, as_of)
                 self._keep_best(load, feed, grade)
             if not borne and trace.resolved is None and recorded:
                 self.contradictions.append(Contradiction(loaded.id, tag, load, recorded, circuit))
-
-    def up_to_circuits(self, feed: str) -> set[str]:
-        """Return a feed and, through starters, drives, switches and boxes, the circuits behind it.
-
-        A tracer signal passes these, so a trace that ends at the circuit bears out the feed.
-        """
-        found, rest = {feed}, [feed]
-        while rest:
-            here = rest.pop()
-            device = self._network.devices.get(here)
-            if device is not None and device.kind not in _SIGNAL_PASSES:
-                continue
-            above = [tag for tag in self._feeders.get(here, ()) if tag not in found]
-            found.update(above)
-            rest += above
-        return found
-
-    @cached_property
-    def _feeders(self) -> dict[str, list[str]]:
-        """What is fed → full tags of what feeds it."""
-        found: dict[str, list[str]] = {}
-        for feeder, fed in self._network.fed_by.items():
-            for tag in fed:
-                found.setdefault(tag, []).append(feeder)
-        return found
 
     def _keep_best(self, load: str, circuit: str, grade: Grade) -> None:
         before = self._claims.get((load, circuit))

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from recordgen.evidence.breaker_readings import BreakerReading, Panels, breaker_reading
-from recordgen.evidence.grades import Grades
 from recordgen.evidence.signals import Comparable, comparable
+from recordgen.evidence.ways_back import WaysBack
 from recordgen.network.cross_references import named_thing
 from recordgen.network.model import Network
 from recordgen.network.references import circuit_at
@@ -27,7 +27,7 @@ class TraceReader:
 
     buildings: Mapping[str, LoadedBuilding]
     network: Network
-    grades: Grades
+    ways: WaysBack
 
     def readings_say(self, loaded: LoadedBuilding, trace: Trace) -> BreakerReading:
         """Return what the readings of a trace say alone, whatever was concluded or opened.
@@ -110,7 +110,7 @@ class TraceReader:
 
     def leads_back(self, feed: str, breaker: str) -> bool:
         """Say whether a feed is a breaker, or leads back to it through what a signal passes."""
-        return breaker in self.grades.up_to_circuits(feed)
+        return breaker in self.ways.up_to_circuits(feed)
 
     def _recorded(self, loaded: LoadedBuilding, trace: Trace) -> tuple[str, ...]:
         load = self.network.loads.get(f"{loaded.id}:{trace.load}")

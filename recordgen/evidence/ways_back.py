@@ -36,13 +36,38 @@ class WaysBack:
         found, rest = {feed}, [feed]
         while rest:
             here = rest.pop()
-            device = self.network.devices.get(here)
-            if device is not None and device.kind not in SIGNAL_PASSES:
+            if not self._passes(here):
                 continue
-            above = [tag for tag in self._feeders.get(here, ()) if tag not in found]
+            above = [tag for tag in self.feeders.get(here, ()) if tag not in found]
             found.update(above)
             rest += above
         return found
+
+    def passed(self, feed: str, circuit: str) -> tuple[str, ...]:
+        """Return what a signal passes from a feed back to a circuit, both included, the feed first.
+
+        Empty where the circuit is none of those behind the feed. Where several ways lead there, one
+        of the shortest.
+        """
+        before: dict[str, str | None] = {feed: None}
+        rest = [feed]
+        for here in rest:
+            if here == circuit:
+                way, step = [], before[here]
+                while step is not None:
+                    way.append(step)
+                    step = before[step]
+                return (*reversed(way), circuit)
+            if self._passes(here):
+                for above in self.feeders.get(here, ()):
+                    if above not in before:
+                        before[above] = here
+                        rest.append(above)
+        return ()
+
+    def _passes(self, tag: str) -> bool:
+        device = self.network.devices.get(tag)
+        return device is None or device.kind in SIGNAL_PASSES
 
     def all_above(self, feed: str) -> set[str]:
         """Return a feed and everything on any way from it to a source, as full tags.
@@ -53,7 +78,7 @@ class WaysBack:
         while rest:
             here = rest.pop()
             panel, slash, _ = here.rpartition("/")
-            above = [*self._feeders.get(here, ()), *([panel] if slash else ())]
+            above = [*self.feeders.get(here, ()), *([panel] if slash else ())]
             new = [tag for tag in above if tag not in found]
             found.update(new)
             rest += new
@@ -76,8 +101,8 @@ class WaysBack:
         return found
 
     @cached_property
-    def _feeders(self) -> Mapping[str, list[str]]:
-        """What is fed → full tags of what feeds it."""
+    def feeders(self) -> Mapping[str, list[str]]:
+        """What is fed → full tags of what feeds it, in order of the records."""
         found: dict[str, list[str]] = {}
         for feeder, fed in self.network.fed_by.items():
             for tag in fed:

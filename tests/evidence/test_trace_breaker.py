@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 
 from recordgen.evidence.breaker_readings import BreakerReading
-from recordgen.evidence.trace_breaker import TraceReader
 from tests.network.asking import portfolio
 
 RECORDS = """
@@ -48,7 +47,7 @@ def asked(
     """Return what the readings say alone, and what the trace shows."""
     readings = ", ".join(f"{{at: {at}, values: {values}, sensitivity: 4}}" for at, values in places)
     found = portfolio(folder, RECORDS % (load, readings, more))
-    reader = TraceReader(found.buildings, found.network, found.grades)
+    reader = found.grades.reader
     loaded = found.buildings["home"]
     trace = loaded.records.traces["T-1"]
     return reader.readings_say(loaded, trace), reader.breaker(loaded, trace)
