@@ -12,6 +12,7 @@ from recordgen.calc.study.study import Study
 from recordgen.checks.facts import Facts
 from recordgen.checks.table import findings
 from recordgen.evidence.grades import Grades
+from recordgen.evidence.trace_verdict import TraceVerdicts
 from recordgen.network.build import build_network
 from recordgen.network.cross_references import cross_reference_problems
 from recordgen.network.feed_path import FeedPaths
@@ -76,6 +77,11 @@ class Portfolio:
         return Grades(self.buildings, self.network, self.as_of)
 
     @cached_property
+    def trace_verdicts(self) -> TraceVerdicts:
+        """What every recorded trace shows, and whether that bears its conclusion."""
+        return TraceVerdicts(self.buildings, self.network)
+
+    @cached_property
     def study(self) -> Study:
         """What is calculated from the records."""
         return Study(self.buildings, self.network, self.supply)
@@ -126,6 +132,13 @@ def load_portfolio(folder: Path, as_of: dt.date, shown_as: str | None = None) ->
             problems.extend(cross_reference_problems(building, resolver))
     portfolio = Portfolio(folder, as_of, loaded.buildings, network, in_order(problems))
     if portfolio.readable:
-        facts = Facts(loaded.buildings, network, portfolio.grades, portfolio.study, as_of)
+        facts = Facts(
+            loaded.buildings,
+            network,
+            portfolio.grades,
+            portfolio.study,
+            as_of,
+            portfolio.trace_verdicts,
+        )
         portfolio.problems = in_order(findings(facts))
     return portfolio

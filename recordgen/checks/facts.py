@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from recordgen.calc.study.study import Study
 from recordgen.evidence.grades import Grades
+from recordgen.evidence.trace_verdict import TraceVerdicts
 from recordgen.network.model import Network, building_of, local
 from recordgen.problems import Location
 from recordgen.records.loader import LoadedBuilding
@@ -25,6 +26,7 @@ class Facts:
     grades: Grades
     study: Study
     as_of: dt.date
+    trace_verdicts: TraceVerdicts
 
     def place_of_conductors(self, tag: str) -> Location:
         """Return where the conductors of an element are recorded; `tag` is its full tag."""

@@ -47,7 +47,9 @@ def with_section(section: str) -> str:
 
 
 def facts(found: Portfolio) -> Facts:
-    return Facts(found.buildings, found.network, found.grades, found.study, AS_OF)
+    return Facts(
+        found.buildings, found.network, found.grades, found.study, AS_OF, found.trace_verdicts
+    )
 
 
 def found_by(module: ModuleType, folder: Path, text: str) -> list[Problem]:
