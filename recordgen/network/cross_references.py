@@ -10,6 +10,7 @@ from recordgen.network.references import Resolver, circuit_at
 from recordgen.problems import Location, Problem
 from recordgen.records.loader import LoadedBuilding
 from recordgen.records.messages import closest
+from recordgen.records.parts import Checked
 from recordgen.records.positions import Reference
 
 _TAGS = {
@@ -80,6 +81,7 @@ def cross_reference_problems(loaded: LoadedBuilding, buildings: Resolver) -> Ite
     for section in ("sources", "panels", "equipment"):
         for tag, record in getattr(loaded.records, section).items():
             yield from known.room(record.room, (section, tag, "room"))
+            yield from _checked(known, record, (section, tag))
     for recorded in loaded.loads.values():
         load, path = recorded.load, recorded.path
         yield from known.room(load.room, (*path, "room"))
@@ -90,8 +92,10 @@ def cross_reference_problems(loaded: LoadedBuilding, buildings: Resolver) -> Ite
         yield from known.things(source.depends_on, ("sources", tag, "depends_on"))
     for tag, panel in loaded.records.panels.items():
         for position, circuit in panel.circuits.items():
-            path = ("panels", tag, "circuits", str(position), "interlocked_with")
-            yield from known.things(circuit.interlocked_with, path, panel=tag)
+            path = ("panels", tag, "circuits", str(position))
+            here = (*path, "interlocked_with")
+            yield from known.things(circuit.interlocked_with, here, panel=tag)
+            yield from _checked(known, circuit, path)
 
 
 class _Known:
@@ -144,6 +148,14 @@ class _Known:
             hint = hint or "define it, or correct the name"
             place = self.place((*path, index))
             yield Problem("error", "no-such-thing", message, place, hint)
+
+
+def _checked(known: _Known, record: BaseModel, path: tuple[str, ...]) -> Iterator[Problem]:
+    """Yield a problem for each trace that somebody's look names and nobody has recorded."""
+    for name in ("feed_checked", "neutral_checked", "pass_through_checked"):
+        checked = getattr(record, name, None)
+        if isinstance(checked, Checked) and checked.trace is not None:
+            yield from known.tag(checked.trace, "traces", (*path, name, "trace"))
 
 
 def _in_record(known: _Known, record: BaseModel, path: tuple[str | int, ...]) -> Iterator[Problem]:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from recordgen.records.base import CountAboveZero, OneOrMany, Text, YesNo
+from recordgen.records.base import CountAboveZero, Date, OneOrMany, Text, YesNo
 from recordgen.records.parts import (
     ArcFlashLabel,
     Branch,
@@ -41,6 +41,10 @@ class _Equipment(Placed):
     temporary_feeds: tuple[TemporaryFeed, ...] = ()
     crossed_by: Annotated[tuple[Ref, ...], OneOrMany] = ()
     pass_through_checked: Checked | None = None
+    feed_checked: Checked | None = Field(
+        None, description="that somebody looked what feeds it, and how"
+    )
+    changed: Date | None = Field(None, description="when it was last replaced or rewired")
     branch: Branch | None = None
     lock_in_force: LockInForce | None = None
     present: Present | None = None
@@ -48,7 +52,6 @@ class _Equipment(Placed):
 
 class _Fed(_Equipment):
     fed_from: FedFrom | None = None
-    feed_checked: Checked | None = None
 
 
 class Transformer(_Fed):

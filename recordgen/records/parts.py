@@ -237,4 +237,7 @@ class Checked(Record):
     date: Date
     by: Text
     trace: Tag | None = None
+    confirmed_by_opening: YesNo | None = Field(
+        None, description="of a feed: whether what feeds it was opened and it went dead"
+    )
     found: Text | None = None

@@ -141,6 +141,7 @@ class Load(Placed):
     arc_flash: ArcFlashLabel | None = None
     present: Present | None = None
     branch: Branch | None = None
+    changed: Date | None = Field(None, description="when it was last replaced, moved or rewired")
 
 
 class UnknownLoads(dict[str, Load]):
@@ -223,7 +224,7 @@ class Circuit(Record):
     backfed_from: Ref | None = Field(None, description="source or equipment on its load side")
     interlocked_with: Annotated[tuple[Ref, ...], OneOrMany] = ()
     branch: Branch | None = None
-    changed: Date | None = None
+    changed: Date | None = Field(None, description="when what hangs on it was last changed")
     former_names: Annotated[tuple[Text, ...], OneOrMany] = ()
     arc_flash: ArcFlashLabel | None = None
     notes: Text | None = None
@@ -312,7 +313,12 @@ class Panel(Placed):
     high_leg: Literal["A", "B", "C"] | None = None
     fed_from: FedFrom | None = None
     feeder: ConductorsField | None = None
-    feed_checked: Checked | None = None
+    feed_checked: Checked | None = Field(
+        None, description="that somebody looked what feeds it, and how"
+    )
+    changed: Date | None = Field(
+        None, description="when it was last replaced, rewired or fed otherwise"
+    )
     temporary_feeds: tuple[TemporaryFeed, ...] = ()
     lockable: YesNo | None = Field(
         None, description="whether every device in it can be locked open, unless it says otherwise"
