@@ -288,3 +288,19 @@ class Links:
     def index(self, name: str, anchor: str = "") -> str:
         """Return the link to an index page of this page's building."""
         return self.page(paths.index(self._building or "", name), anchor)
+
+    def trace(self, tag: str) -> Link:
+        """Return the link to the page of a trace (full tag)."""
+        return Link(self._view.name(tag, self._building or ""), self.page(paths.trace(tag)))
+
+    def instrument(self, tag: str) -> Link:
+        """Return the link to an instrument (full tag) in the list of its building."""
+        path = paths.index(building_of(tag), "instruments")
+        anchor = paths.record_anchor(local(tag))
+        return Link(self._view.name(tag, self._building or ""), self.page(path, anchor))
+
+    def inspection(self, tag: str) -> Link:
+        """Return the link to an inspection (full tag) in the list of its building."""
+        path = paths.index(building_of(tag), "inspections")
+        anchor = paths.record_anchor(local(tag))
+        return Link(self._view.name(tag, self._building or ""), self.page(path, anchor))
