@@ -226,6 +226,7 @@ class Instrument(Record):
         "proving unit",
         "clamp meter",
         "reflectometer",
+        "cable bridge",
         "thermal camera",
         "GFCI tester",
         "low-resistance ohmmeter",
