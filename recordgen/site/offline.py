@@ -13,6 +13,7 @@ STYLES = (
     "assets/recordgen.css",
     "assets/recordgen-tables.css",
     "assets/recordgen-planner.css",
+    "assets/recordgen-strip.css",
     "assets/recordgen-print.css",
 )
 # The offline plugin of the theme loads this shim from the net unless a polyfill has this name.
