@@ -17,10 +17,18 @@ from pydantic import BaseModel
 from recordgen.evidence.calibration import Where
 from recordgen.evidence.concerned import concerned
 from recordgen.records.loader import LoadedBuilding
-from recordgen.records.parts import ArcFlashLabel, LockInForce, Present, TemporaryFeed
-from recordgen.records.supply import Checked, Circuit, Demand, RecordedFault
+from recordgen.records.parts import (
+    ArcFlashLabel,
+    Checked,
+    LockInForce,
+    Placed,
+    Present,
+    TemporaryFeed,
+)
+from recordgen.records.supply import Circuit, Demand, RecordedFault
 
 _PLACES: Final = ("sources", "panels", "equipment", "loads")
+_SINGULAR: Final = {"circuits": "circuit", "panels": "panel", "loads": "load"}
 
 
 @dataclass(frozen=True)
@@ -129,8 +137,9 @@ def _dated(part: BaseModel, where: Where) -> tuple[dt.date, str, str] | None:
     """Return day, sentence and person of a part that names a day."""
     found: tuple[dt.date | None, str, str | None] = (None, "", None)
     match part:
-        case Circuit():
-            found = (part.changed, "circuit changed", None)
+        case Circuit() | Placed():
+            # Sources are placed too, and have no such day.
+            found = (getattr(part, "changed", None), _changed(where), None)
         case LockInForce():
             found = (part.since, f"locked{_because(part.reason)}", part.by)
         case Present():
@@ -150,6 +159,14 @@ def _dated(part: BaseModel, where: Where) -> tuple[dt.date, str, str] | None:
             found = (part.date, f"fault current of {part.current_a} recorded", part.by)
     day, said, by = found
     return (day, said, by or "") if day is not None else None
+
+
+def _changed(where: Where) -> str:
+    """Return what was changed: a circuit by its position, all else by its section."""
+    section = "circuits" if len(where) > 2 and where[-2] == "circuits" else str(where[0])
+    if "loads" in where:
+        section = "loads"
+    return f"{_SINGULAR.get(section, section)} changed"
 
 
 def _because(reason: str | None) -> str:
