@@ -6,16 +6,13 @@ import datetime as dt
 import json
 import logging
 import sys
-import threading
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, get_args
 
 import click
 
 from recordgen import __version__
-from recordgen.as_of import as_of_date
 from recordgen.calc.study.fit_question import CannotAsk, conductors_of, question_of
 from recordgen.network.lookup import NotFound, find_building, find_opening, find_target
 from recordgen.network.model import Network
@@ -23,8 +20,7 @@ from recordgen.pages.answers import Answers
 from recordgen.pages.handle_ties import partners_unknown
 from recordgen.pages.locks_in_force import locks_in_force
 from recordgen.pages.notice_answer import outage_notice
-from recordgen.portfolio import Portfolio, load_portfolio
-from recordgen.problems import SEVERITIES, Problem
+from recordgen.portfolio import Portfolio
 from recordgen.records.parts import Conductors
 from recordgen.records.schema import schema_text
 from recordgen.records.supply import LoadKind
@@ -33,99 +29,18 @@ from recordgen.terminal.feed import feed_json, feed_text
 from recordgen.terminal.fit import fit_json, fit_text
 from recordgen.terminal.isolation import isolation_json, isolation_text
 from recordgen.terminal.notice import notice_json, notice_text
-
-WRONG_RECORDS = 1
-WRONG_USAGE = 2
-
-
-class NoSuchThing(click.ClickException):
-    """What was asked about is not recorded."""
-
-    exit_code = WRONG_USAGE
-
-
-class AsOf(click.ParamType):  # type: ignore[type-arg]  # no generic class in click before 8.4
-    """A date written as `YYYY-MM-DD`."""
-
-    name = "YYYY-MM-DD"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> dt.date:
-        """Return the date, or fail with one line."""
-        try:
-            return value if isinstance(value, dt.date) else as_of_date(value)
-        except ValueError as error:
-            self.fail(str(error), param, ctx)
-
-
-def _records_option(function: Any) -> Any:
-    return click.option(
-        "--records",
-        type=click.Path(exists=True, file_okay=False, path_type=Path),
-        default="buildings",
-        show_default=True,
-        help="Folder that holds a folder for each building.",
-    )(function)
-
-
-def _as_of_option(function: Any) -> Any:
-    return click.option(
-        "--as-of", type=AsOf(), default=None, help="Day to compute ages and deadlines for; today."
-    )(function)
-
-
-def _format_option(function: Any) -> Any:
-    return click.option(
-        "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True
-    )(function)
-
-
-@contextmanager
-def _said_when_slow(what: str) -> Iterator[None]:
-    """Say on stderr what is going on, once it has taken a second."""
-    timer = threading.Timer(1.0, lambda: click.echo(f"{what} …", err=True))
-    timer.daemon = True
-    timer.start()
-    try:
-        yield
-    finally:
-        timer.cancel()
-
-
-def _load(records: Path, as_of: dt.date | None) -> Portfolio:
-    with _said_when_slow(f"reading {records}"):
-        return load_portfolio(records, as_of or _today())
-
-
-def _today() -> dt.date:
-    try:
-        return as_of_date()
-    except ValueError as error:
-        raise click.UsageError(str(error)) from None
-
-
-def _readable(records: Path, as_of: dt.date | None) -> Portfolio:
-    """Return the portfolio; print the errors and leave where there are any."""
-    portfolio = _load(records, as_of)
-    if not portfolio.readable:
-        for problem in portfolio.problems:
-            click.echo(str(problem), err=True)
-        click.echo(_tally(portfolio.problems), err=True)
-        sys.exit(WRONG_RECORDS)
-    return portfolio
-
-
-def _tally(problems: Iterable[Problem]) -> str:
-    found = list(problems)
-    counts = [(sum(p.severity == name for p in found), name) for name in SEVERITIES]
-    words = {"stop": "STOP"}
-    listed = [
-        f"{count} {words.get(name, name)}{'s' if count > 1 and name != 'stop' else ''}"
-        for count, name in counts
-        if count
-    ]
-    return ", ".join(listed) or "no findings"
+from recordgen.terminal.options import (
+    WRONG_RECORDS,
+    WRONG_USAGE,
+    NoSuchThing,
+    as_of_option,
+    format_option,
+    load,
+    readable,
+    records_option,
+    tally,
+)
+from recordgen.terminal.record_commands import record
 
 
 def _print(form: str, text: Iterable[str], values: object) -> None:
@@ -154,19 +69,22 @@ def main() -> None:
     """
 
 
+main.add_command(record)
+
+
 @main.command(short_help="Check the records.")
 @click.argument(
     "records",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default="buildings",
 )
-@_as_of_option
-@_format_option
+@as_of_option
+@format_option
 def check(records: Path, as_of: dt.date | None, form: str) -> None:
     """Check the records below a folder; exit 1 on errors and on what carries a STOP."""
-    portfolio = _load(records, as_of)
+    portfolio = load(records, as_of)
     problems = portfolio.problems
-    text = [*map(str, problems), _tally(problems)]
+    text = [*map(str, problems), tally(problems)]
     _print(form, text, {"problems": [problem.as_json() for problem in problems]})
     if any(problem.severity in ("error", "stop") for problem in problems):
         sys.exit(WRONG_RECORDS)
@@ -177,9 +95,9 @@ def check(records: Path, as_of: dt.date | None, form: str) -> None:
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
 @click.option("--present", is_flag=True, help="From the recorded present switch positions.")
 @click.option("--notice", is_flag=True, help="As a notice to hand out, in plain words.")
-@_records_option
-@_as_of_option
-@_format_option
+@records_option
+@as_of_option
+@format_option
 def downstream(
     building: str,
     tags: tuple[str, ...],
@@ -194,7 +112,7 @@ def downstream(
     A device is PANEL/POSITION, PANEL/main, the tag of equipment, or LOAD/disconnect.
     Add /A, /B or /C for one pole alone (a blown fuse), /N for an open neutral.
     """
-    portfolio = _readable(records, as_of)
+    portfolio = readable(records, as_of)
     devices = _find(portfolio, building, tags, find_opening)
     answers = Answers(portfolio)
     normal = answers.downstream(devices)
@@ -213,9 +131,9 @@ def downstream(
 @main.command(short_help="Where every lock goes.")
 @click.argument("building")
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
-@_records_option
-@_as_of_option
-@_format_option
+@records_option
+@as_of_option
+@format_option
 def isolate(
     building: str, tags: tuple[str, ...], records: Path, as_of: dt.date | None, form: str
 ) -> None:
@@ -223,7 +141,7 @@ def isolate(
 
     Several are one job: one set of locks that makes all of them dead.
     """
-    portfolio = _readable(records, as_of)
+    portfolio = readable(records, as_of)
     answer = Answers(portfolio).isolation(*_find(portfolio, building, tags, find_target))
     _print(form, isolation_text(answer), isolation_json(answer))
 
@@ -231,14 +149,14 @@ def isolate(
 @main.command(short_help="The way from source to load.")
 @click.argument("building")
 @click.argument("tags", metavar="TAG...", nargs=-1, required=True)
-@_records_option
-@_as_of_option
-@_format_option
+@records_option
+@as_of_option
+@format_option
 def feed(
     building: str, tags: tuple[str, ...], records: Path, as_of: dt.date | None, form: str
 ) -> None:
     """Show the way from the source to a load or circuit, each device with its rating."""
-    portfolio = _readable(records, as_of)
+    portfolio = readable(records, as_of)
     answers = Answers(portfolio)
     locks = {
         device: lock
@@ -272,9 +190,9 @@ def feed(
 @click.option("--conductors", "size", help='Of its own circuit: "10 AWG Cu".')
 @click.option("--length", help='Of its own circuit: "60 ft".')
 @click.option("--raceway", help='Of its own circuit: "3/4 in EMT".')
-@_records_option
-@_as_of_option
-@_format_option
+@records_option
+@as_of_option
+@format_option
 def fit(
     building: str,
     panel: str,
@@ -290,7 +208,7 @@ def fit(
     form: str,
 ) -> None:
     """Say whether one more load fits a panel: where, on which phases, and what carries it."""
-    portfolio = _readable(records, as_of)
+    portfolio = readable(records, as_of)
     (tag,) = _find(portfolio, building, (panel,), find_target)
     try:
         fits = portfolio.study.fits
@@ -335,7 +253,7 @@ def _config_option(function: Any) -> Any:
     help="Folder to put the site in; the configuration names one.",
 )
 @click.option("--strict", is_flag=True, help="Build nothing where there is any finding.")
-@_as_of_option
+@as_of_option
 def build(config: Path | None, site_dir: Path | None, strict: bool, as_of: dt.date | None) -> None:
     """Build the site; where the records cannot be read, the earlier site stays."""
     from recordgen.site.build import SiteNotBuilt, build_site
@@ -357,7 +275,7 @@ def build(config: Path | None, site_dir: Path | None, strict: bool, as_of: dt.da
 @_config_option
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", type=click.IntRange(1, 65535), default=8000, show_default=True)
-@_as_of_option
+@as_of_option
 def serve(config: Path | None, host: str, port: int, as_of: dt.date | None) -> None:
     """Serve the site on this machine; a change of the records reloads the browser."""
     from recordgen.site.build import SiteNotBuilt, serve_site

@@ -17,6 +17,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from recordgen import cli
+from recordgen.terminal import options
 
 BUILDINGS = Path(__file__).parents[1] / "buildings"
 AS_OF = "2026-11-25"
@@ -26,9 +27,9 @@ AS_OF = "2026-11-25"
 def _read_once() -> Iterator[None]:
     """Read each folder once; every question still goes through the command."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cli, "load_portfolio", functools.cache(cli.load_portfolio))
+        patch.setattr(options, "load_portfolio", functools.cache(options.load_portfolio))
         # On a slow machine the first reading would say that it goes on.
-        cli.load_portfolio(BUILDINGS, dt.date.fromisoformat(AS_OF))
+        options.load_portfolio(BUILDINGS, dt.date.fromisoformat(AS_OF))
         yield
 
 
@@ -358,13 +359,13 @@ def test_wrong_usage(wrong: tuple[str, ...]) -> None:
 
 
 def test_slow_reading_says_so_beside_the_answer(monkeypatch: pytest.MonkeyPatch) -> None:
-    read = cli.load_portfolio
+    read = options.load_portfolio
 
     def slowly(folder: Path, as_of: dt.date) -> Any:
         time.sleep(1.3)
         return read(folder, as_of)
 
-    monkeypatch.setattr(cli, "load_portfolio", slowly)
+    monkeypatch.setattr(options, "load_portfolio", slowly)
     result = about("isolate", "clinic", "RACK-1", "--format", "json")
     assert result.stderr.startswith("reading ")
     assert json.loads(result.stdout)["isolable"] == "yes"

@@ -19,6 +19,7 @@ import yaml
 from click.testing import CliRunner
 
 from recordgen import cli
+from recordgen.terminal import options
 
 BUILDINGS = Path(__file__).parents[1] / "buildings"
 
@@ -27,7 +28,7 @@ BUILDINGS = Path(__file__).parents[1] / "buildings"
 def _read_once() -> Iterator[None]:
     """Read the records once for all questions; every question goes through the command."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cli, "load_portfolio", functools.cache(cli.load_portfolio))
+        patch.setattr(options, "load_portfolio", functools.cache(options.load_portfolio))
         yield
 
 
