@@ -98,6 +98,15 @@ def cross_reference_problems(loaded: LoadedBuilding, buildings: Resolver) -> Ite
             yield from _checked(known, circuit, path)
 
 
+def record_problems(
+    loaded: LoadedBuilding, buildings: Resolver, section: str, tag: str
+) -> Iterator[Problem]:
+    """Yield an error for each name in one record of a building that nothing bears."""
+    yield from _in_record(
+        _Known(loaded, buildings), getattr(loaded.records, section)[tag], (section, tag)
+    )
+
+
 class _Known:
     """What is recorded in a building, and how to say that a name is not."""
 
