@@ -44,7 +44,7 @@ def bands_of(found: RunReadings) -> tuple[Band, ...]:
     """Return what the readings along a run have located: where the fault lies, and the fall."""
     if found.segment is None or found.interval is None:
         return ()
-    name = f"Fault, {found.confidence_percent} in 100"
+    name = f"Fault in {found.confidence_percent} of 100 cases"
     return Band(name, found.interval, "located"), Band("Signal falls", found.segment)
 
 
