@@ -74,7 +74,7 @@ class Portfolio:
     @cached_property
     def grades(self) -> Grades:
         """How well every claim is known."""
-        return Grades(self.buildings, self.network, self.as_of)
+        return Grades(self.buildings, self.network, self.as_of, self.trace_verdicts)
 
     @cached_property
     def trace_verdicts(self) -> TraceVerdicts:

@@ -1,19 +1,21 @@
-"""How well it is known that a load is on a circuit: unverified, traced, confirmed."""
+"""How well it is known that a load is on a circuit: unverified, traced, confirmed.
+
+A trace counts as far as its readings bear it, or as the circuit was opened and the load went dead.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from recordgen.evidence.trace_breaker import TraceReader
-from recordgen.evidence.ways_back import WaysBack
-from recordgen.network.cross_references import named_thing
-from recordgen.network.model import Network
-from recordgen.records.field import Trace
+from recordgen.evidence.ageing import Ageing
+from recordgen.evidence.claims import Claim, Claims
+from recordgen.evidence.contradictions import Contradiction, contradictions
+from recordgen.evidence.trace_verdict import TraceVerdicts
+from recordgen.network.model import Network, building_of, local
 from recordgen.records.loader import LoadedBuilding
-from recordgen.records.positions import read_position
 
 GradeName = Literal["unverified", "traced", "confirmed"]
 GRADES: tuple[GradeName, ...] = ("unverified", "traced", "confirmed")
@@ -30,7 +32,7 @@ class Grade:
     trace : str or None
         Full tag of the trace it rests on, `building:TAG`.
     date : date or None
-        The day of that trace.
+        The day of that trace, or of the look that it rests on.
     reason : str
         Why it is not better; empty where there is nothing to add.
     """
@@ -40,113 +42,100 @@ class Grade:
     date: dt.date | None = None
     reason: str = ""
 
-
-@dataclass(frozen=True)
-class Contradiction:
-    """A trace that puts a load on another circuit than the record does.
-
-    `recorded` and `concluded` are full tags of circuits; `recorded` holds every recorded feed.
-    """
-
-    building: str
-    trace: str
-    load: str
-    recorded: tuple[str, ...]
-    concluded: str
+    @property
+    def rank(self) -> int:
+        """Its place from the weakest, 0, upwards."""
+        return GRADES.index(self.name)
 
 
 NOT_TRACED = Grade("unverified", reason="no trace recorded")
+
+
+def weakest(grades: Iterable[Grade]) -> Grade:
+    """Return the weakest of some grades, the first of equals.
+
+    Raises
+    ------
+    ValueError
+        There are none.
+    """
+    return min(grades, key=lambda grade: grade.rank)
 
 
 class Grades:
     """The grade of every claim "this load is on this circuit", and what contradicts the record."""
 
     def __init__(
-        self, buildings: Mapping[str, LoadedBuilding], network: Network, as_of: dt.date
+        self,
+        buildings: Mapping[str, LoadedBuilding],
+        network: Network,
+        as_of: dt.date,
+        verdicts: TraceVerdicts | None = None,
     ) -> None:
         self._network = network
-        self.ways = WaysBack(network)
-        self.reader = TraceReader(buildings, network, self.ways)
-        self._claims: dict[tuple[str, str], Grade] = {}
-        self.contradictions: list[Contradiction] = []
-        for loaded in buildings.values():
-            for tag, trace in loaded.records.traces.items():
-                self._take(buildings, loaded, tag, trace, as_of)
+        self._ageing = Ageing(buildings, as_of)
+        self.verdicts = verdicts or TraceVerdicts(buildings, network)
+        self.claims = tuple(Claims(buildings, network, self.verdicts).until(as_of))
+        self.contradictions: list[Contradiction] = list(contradictions(self.claims))
+        self._grades: dict[tuple[str, str], Grade] = {}
+        for claim in self.claims:
+            for feed in claim.feeds:
+                self._keep_best(claim.load, feed, self._graded(claim, feed))
+        for claim in self.claims:
+            for feed in claim.below:
+                self._keep_best(claim.load, feed, _of_more(claim))
+        for found in self.contradictions:
+            for feed in found.recorded:
+                self._grades[found.load, feed] = _disputed(
+                    found, self._grades.get((found.load, feed))
+                )
 
     def of_claim(self, load: str, circuit: str) -> Grade:
         """Return the grade of the claim that a load is on a circuit (full tags)."""
-        return self._claims.get((load, circuit), NOT_TRACED)
+        return self._grades.get((load, circuit), NOT_TRACED)
 
     def of_load(self, load: str) -> Grade:
         """Return the weakest grade among the feeds of a load."""
         circuits = self._network.loads[load].circuits
         if not circuits:
             return Grade("unverified", reason="source not recorded")
-        grades = [self.of_claim(load, circuit) for circuit in circuits]
-        return min(grades, key=lambda grade: GRADES.index(grade.name))
+        return weakest(self.of_claim(load, circuit) for circuit in circuits)
 
-    def _take(
-        self,
-        buildings: Mapping[str, LoadedBuilding],
-        loaded: LoadedBuilding,
-        tag: str,
-        trace: Trace,
-        as_of: dt.date,
-    ) -> None:
-        reference = trace.concluded_circuit or (
-            trace.circuit if trace.purpose == "list what is downstream" else None
+    def _graded(self, claim: Claim, feed: str) -> Grade:
+        way = (claim.load, *self.verdicts.ways.passed(feed, claim.circuit))
+        reason = claim.not_borne or self._ageing.reason(
+            claim.building, f"trace {claim.trace}", claim.date, way
         )
-        if reference is None or trace.date > as_of:
-            return
-        target = buildings[reference.building or loaded.id]
-        circuit = named_thing(target, reference)
-        if circuit is None:
-            return
-        for name in dict.fromkeys((*((trace.load,) if trace.load else ()), *trace.found)):
-            load = f"{loaded.id}:{name}"
-            recorded = self._network.loads[load].circuits
-            borne = [feed for feed in recorded if circuit in self.ways.up_to_circuits(feed)]
-            for feed in borne:
-                grade = _graded(loaded, buildings, tag, trace, circuit, as_of)
-                self._keep_best(load, feed, grade)
-            if not borne and trace.resolved is None and recorded:
-                self.contradictions.append(Contradiction(loaded.id, tag, load, recorded, circuit))
+        if reason:
+            return Grade("unverified", claim.tag, claim.date, reason)
+        name: GradeName = "confirmed" if claim.opened else "traced"
+        return Grade(name, claim.tag, claim.date, claim.remark)
 
     def _keep_best(self, load: str, circuit: str, grade: Grade) -> None:
-        before = self._claims.get((load, circuit))
-        rank = (GRADES.index(grade.name), grade.date or dt.date.min)
-        if before is None or rank >= (GRADES.index(before.name), before.date or dt.date.min):
-            self._claims[load, circuit] = grade
+        before = self._grades.get((load, circuit))
+        earliest = dt.date.min
+        if before is None or (grade.rank, grade.date or earliest) >= (
+            before.rank,
+            before.date or earliest,
+        ):
+            self._grades[load, circuit] = grade
 
 
-def _graded(
-    loaded: LoadedBuilding,
-    buildings: Mapping[str, LoadedBuilding],
-    tag: str,
-    trace: Trace,
-    circuit: str,
-    as_of: dt.date,
-) -> Grade:
-    full = f"{loaded.id}:{tag}"
-    changed = next(_changes_after(buildings, circuit, trace.date), None)
-    if changed is not None:
-        reason = f"the circuit was changed on {changed}, after trace {tag} of {trace.date}"
-        return Grade("unverified", full, trace.date, reason)
-    limit = loaded.records.building.evidence_valid_days
-    if limit is not None and (as_of - trace.date).days > limit:
-        reason = f"trace {tag} of {trace.date} is older than {limit}"
-        return Grade("unverified", full, trace.date, reason)
-    name: GradeName = "confirmed" if trace.confirmed_by_opening else "traced"
-    return Grade(name, full, trace.date)
+def _of_more(claim: Claim) -> Grade:
+    """Return the grade of a feed below a circuit that was traced: it tells no one feed there."""
+    what = "opened" if claim.opened else "traced"
+    reason = (
+        f"trace {claim.trace} of {claim.date} {what} {local(claim.circuit)}, further up: it does "
+        "not tell which feed below it"
+    )
+    return Grade("unverified", claim.tag, claim.date, reason)
 
 
-def _changes_after(
-    buildings: Mapping[str, LoadedBuilding], circuit: str, date: dt.date
-) -> Iterator[dt.date]:
-    building, _, rest = circuit.partition(":")
-    panel, _, position = rest.partition("/")
-    record = buildings[building].records.panels.get(panel)
-    if record is not None and position and position != "main":
-        changed = record.circuits[read_position(position)].changed
-        if changed is not None and changed > date:
-            yield changed
+def _disputed(found: Contradiction, before: Grade | None) -> Grade:
+    """Return the grade of a recorded feed while a trace has the load elsewhere."""
+    there = found.concluded
+    name = local(there) if building_of(there) == building_of(found.load) else there
+    reason = f"trace {found.trace} finds it on {name}"
+    if before is not None and before.trace is not None and before.name != "unverified":
+        reason += f", trace {local(before.trace)} on the recorded one"
+    return Grade("unverified", f"{found.building}:{found.trace}", reason=reason)

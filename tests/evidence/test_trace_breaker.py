@@ -47,7 +47,7 @@ def asked(
     """Return what the readings say alone, and what the trace shows."""
     readings = ", ".join(f"{{at: {at}, values: {values}, sensitivity: 4}}" for at, values in places)
     found = portfolio(folder, RECORDS % (load, readings, more))
-    reader = found.grades.reader
+    reader = found.trace_verdicts.reader
     loaded = found.buildings["home"]
     trace = loaded.records.traces["T-1"]
     return reader.readings_say(loaded, trace), reader.breaker(loaded, trace)
