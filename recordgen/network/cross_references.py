@@ -48,6 +48,11 @@ def named_thing(loaded: LoadedBuilding, reference: Reference) -> str | None:
     return full if port is None and (tag in records.equipment or tag in records.sources) else None
 
 
+def is_cable(loaded: LoadedBuilding, reference: Reference) -> bool:
+    """Return whether a reference names a cable: a run or an inspection may be of one."""
+    return reference.port is None and reference.tag in loaded.records.cables
+
+
 def dependencies(buildings: Mapping[str, LoadedBuilding]) -> dict[str, tuple[str, ...]]:
     """Return load or source → what it needs besides its feeds, as full tags.
 
@@ -140,18 +145,24 @@ class _Known:
         references: Iterable[Reference],
         path: tuple[str | int, ...],
         panel: str | None = None,
+        *,
+        cables: bool = False,
     ) -> Iterator[Problem]:
+        """Yield an error for each that names nothing; only some records may be about a cable."""
         for index, reference in enumerate(references):
             target = self.resolver.buildings.get(reference.building or self.loaded.id)
             if target is not None and named_thing(target, reference):
+                continue
+            if cables and target is not None and is_cable(target, reference):
                 continue
             if panel is not None and reference.port is None:
                 neighbour = circuit_at(self.loaded.records.panels[panel], reference.tag)
                 if neighbour is not None:
                     continue
-            records = (target or self.loaded).records
-            names = [*records.panels, *records.equipment, *records.sources]
-            names += self.sections["loads"]
+            there = target or self.loaded
+            records = there.records
+            names = [*records.panels, *records.equipment, *records.sources, *there.loads]
+            names += records.cables if cables else ()
             hint = closest(reference.tag, names) if reference.tag not in names else None
             message = f'"{reference}" is not recorded'
             hint = hint or "define it, or correct the name"
@@ -175,8 +186,7 @@ def _in_record(known: _Known, record: BaseModel, path: tuple[str | int, ...]) ->
             case BaseModel():
                 yield from _in_record(known, value, here)
             case Reference():
-                if not (name == "of" and value.port is None and _is_cable(known, value)):
-                    yield from known.things((value,), here)
+                yield from known.things((value,), here, cables=name == "of")
             case str() if name == "room":
                 yield from known.room(value, here)
             case str() if name in _TAGS and name != "found":  # an inspection's is text
@@ -186,10 +196,6 @@ def _in_record(known: _Known, record: BaseModel, path: tuple[str | int, ...]) ->
                     if isinstance(item, BaseModel):
                         yield from _in_record(known, item, (*here, index))
                     elif isinstance(item, Reference):
-                        yield from known.things((item,), (*here, index))
+                        yield from known.things((item,), (*here, index), cables=name == "of")
                     elif name in _TAGS:
                         yield from known.tag(item, _TAGS[name], (*here, index))
-
-
-def _is_cable(known: _Known, reference: Reference) -> bool:
-    return reference.tag in known.sections["cables"]
