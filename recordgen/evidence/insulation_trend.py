@@ -39,12 +39,14 @@ class InsulationPoint:
     ----------
     date : date
     fault : str
-        Tag of the fault in whose steps it stands.
+        Full tag of the fault in whose steps it stands, `building:TAG`.
     step : str
     measured_megohm : float
     temperature_c : float or None
     corrected_megohm : float or None
         At the base temperature [MΩ]; None where it cannot be brought there.
+    written : Measurement
+        As recorded.
     """
 
     date: dt.date
@@ -53,6 +55,7 @@ class InsulationPoint:
     measured_megohm: float
     temperature_c: float | None
     corrected_megohm: float | None
+    written: Measurement
 
 
 @dataclass(frozen=True)
@@ -188,11 +191,12 @@ def _measured(
                     if value is not None:
                         point = InsulationPoint(
                             step.date,
-                            tag,
+                            f"{loaded.id}:{tag}",
                             step.step,
                             value,
                             measured.temperature_c,
                             at_base(measured, base_c),
+                            measured,
                         )
                         yield circuit, point, measured
 

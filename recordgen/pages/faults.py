@@ -1,101 +1,158 @@
-"""Fault history of a building: every fault with its steps, open ones first."""
+"""Fault history of a building and of all of them: by year, with who did what, as a file to take."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import hashlib
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Final
 
-from recordgen.evidence.fault_life import days_open, found_on, missing_steps, status
+from recordgen.evidence.fault_life import STEPS
 from recordgen.pages import paths
-from recordgen.pages.describe import text_of
+from recordgen.pages.fault_figures import fault_figures
+from recordgen.pages.fault_files import fault_files
+from recordgen.pages.fault_values import FaultFacts
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
-from recordgen.records.field import Fault
+
+SCRIPTS: Final = ("assets/fault-filter.js",)
+NO_DAY: Final = "no-day"
+"""Anchor of the faults of which the day is not recorded that they were found."""
 
 
 @dataclass(frozen=True)
-class StepLine:
-    """A step, ready to show."""
+class StepCell:
+    """One kind of step of a fault: days and by whom; `gap` where it is missing before a later one.
 
-    step: str
-    date: str
-    by: str
-    what: str
-    measured: tuple[str, ...]
-    instrument: str
-    trace: str
+    Each of `done` is the day and by whom.
+    """
+
+    name: str
+    done: tuple[tuple[str, str], ...]
+    gap: bool
 
 
 @dataclass(frozen=True)
-class FaultLine:
-    """A fault, ready to show; `circuit` and `load` are full tags or empty."""
+class FaultRow:
+    """A fault in the history.
 
-    tag: str
-    fault: Fault
-    status: str
-    is_open: bool
-    found: str
+    `at` holds the full tags that the filter knows it by: its panel and its circuit. `doubts` says
+    in short what does not bear out where it stands, beside missing steps.
+    """
+
+    facts: FaultFacts
     days: str
-    circuit: str
-    load: str
-    steps: tuple[StepLine, ...]
-    missing: tuple[str, ...]
+    cells: tuple[StepCell, ...]
+    at: tuple[str, ...]
+    doubts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Year:
+    """The faults found in a year, the latest first; `name` is empty where no day is recorded."""
+
+    anchor: str
+    name: str
+    rows: tuple[FaultRow, ...]
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What the filter offers: what occurs in the rows.
+
+    `at` is panel → its circuits, full tags.
+    """
+
+    buildings: tuple[tuple[str, str], ...]
+    at: Mapping[str, tuple[str, ...]]
+    kinds: tuple[str, ...]
 
 
 def pages(view: View) -> Iterator[Page]:
-    """Yield the fault history of every building."""
-    for building, loaded in view.portfolio.buildings.items():
-        lines = [_line(view, building, tag, f) for tag, f in loaded.records.faults.items()]
-        lines.sort(key=lambda line: (not line.is_open, _reversed(line.found)))
-        title = f"Fault history: {loaded.records.building.name}"
-        yield view.page(
-            paths.index(building, "faults"),
-            title,
-            "faults.html",
-            building=building,
-            nav="Faults",
-            searched=True,
-            contents=[
-                Heading(1, "top", title),
-                Heading(2, "list", "All faults"),
-                Heading(2, "steps", "Step by step"),
-            ],
-            context={"lines": lines, "open_count": sum(line.is_open for line in lines)},
+    """Yield the fault history of every building, then that of the portfolio."""
+    for building in view.portfolio.buildings:
+        title = f"Fault history: {view.building_name(building)}"
+        yield _page(view, building, title)
+    yield _page(view, "", "Fault history of all buildings")
+
+
+def _page(view: View, building: str, title: str) -> Page:
+    loaded = view.portfolio.buildings
+    own = {building: loaded[building]} if building else loaded
+    faults = [facts for facts in view.faults.all.values() if facts.building in own]
+    years = tuple(_years(faults))
+    files = fault_files(view, faults, building)
+    digest = hashlib.sha256("".join(file.text for file in files).encode()).hexdigest()
+    return view.page(
+        paths.index(building, "faults") if building else paths.ALL_FAULTS,
+        title,
+        "faults.html",
+        building=building or None,
+        nav="Faults",
+        # The lists to take say more than the page.
+        depends_on=digest,
+        contents=[
+            Heading(1, "top", title),
+            Heading(2, "figures", "In figures"),
+            Heading(2, "list", "All faults"),
+            *(Heading(3, year.anchor, year.name or "Day not recorded") for year in years),
+        ],
+        scripts=SCRIPTS,
+        files=files,
+        context={
+            "building": building,
+            "figures": fault_figures(view.faults, own, view.portfolio.as_of),
+            "years": years,
+            "choices": _choices(view, faults, own),
+            "steps": STEPS,
+            "files": [file.path for file in files],
+            "all_faults": paths.ALL_FAULTS,
+            "several": len(loaded) > 1,
+        },
+    )
+
+
+def _years(faults: list[FaultFacts]) -> Iterator[Year]:
+    by_year: dict[int, list[FaultFacts]] = {}
+    for facts in faults:
+        by_year.setdefault(facts.found.year if facts.found else 0, []).append(facts)
+    for year in sorted(by_year, reverse=True):
+        # Latest first; of one day, in the order of the records.
+        ordered = sorted(
+            by_year[year], key=lambda f: f.found.toordinal() if f.found else 0, reverse=True
         )
+        rows = tuple(map(_row, ordered))
+        yield Year(f"year-{year}", str(year), rows) if year else Year(NO_DAY, "", rows)
 
 
-def _reversed(date: str) -> tuple[int, ...]:
-    """Return a key that sorts later dates first, and unknown ones last."""
-    return tuple(-ord(c) for c in date) or (1,)
-
-
-def _line(view: View, building: str, tag: str, fault: Fault) -> FaultLine:
-    where = status(fault)
-    found = found_on(fault)
-    days = days_open(fault, view.portfolio.as_of)
-    circuit = str(fault.circuit) if fault.circuit else ""
-    if circuit and not (fault.circuit and fault.circuit.building):
-        circuit = f"{building}:{circuit}"
-    return FaultLine(
-        tag=tag,
-        fault=fault,
-        status=where or "no step recorded",
-        is_open=where != "closed",
-        found=found.isoformat() if found else "",
-        days=f"{days} d" if days is not None else "",
-        circuit=view.canonical(circuit) if circuit else "",
-        load=f"{building}:{fault.load}" if fault.load else "",
-        steps=tuple(
-            StepLine(
-                step.step,
-                step.date.isoformat(),
-                step.by,
-                step.what or "",
-                tuple(text_of(m) for m in step.measured),
-                step.instrument or "",
-                step.trace or "",
+def _row(facts: FaultFacts) -> FaultRow:
+    return FaultRow(
+        facts=facts,
+        days=str(facts.days) if facts.days is not None else "",
+        cells=tuple(
+            StepCell(
+                name,
+                tuple((step.date.isoformat(), step.by) for step in facts.steps(name)),
+                name in facts.missing,
             )
-            for step in fault.steps
+            for name in STEPS
         ),
-        missing=missing_steps(fault),
+        at=tuple(tag for tag in (facts.panel, facts.circuit) if tag),
+        doubts=tuple(
+            dict.fromkeys(flaw.kind for flaw in facts.flaws if flaw.kind != "missing step")
+        ),
+    )
+
+
+def _choices(view: View, faults: list[FaultFacts], own: Mapping[str, object]) -> Choices:
+    at: dict[str, dict[str, None]] = {}
+    for facts in faults:
+        if facts.panel:
+            at.setdefault(facts.panel, {})[facts.circuit] = None
+        elif facts.circuit:
+            at.setdefault(facts.circuit, {})
+    return Choices(
+        tuple((name, view.building_name(name)) for name in own) if len(own) > 1 else (),
+        {panel: tuple(sorted(tag for tag in at[panel] if tag != panel)) for panel in sorted(at)},
+        tuple(sorted({facts.fault.kind for facts in faults})),
     )

@@ -13,8 +13,10 @@ STYLES = (
     "assets/recordgen.css",
     "assets/recordgen-tables.css",
     "assets/recordgen-planner.css",
+    "assets/recordgen-faults.css",
     "assets/recordgen-strip.css",
     "assets/recordgen-print.css",
+    "assets/recordgen-worksheets.css",
 )
 # The offline plugin of the theme loads this shim from the net unless a polyfill has this name.
 WORKER_SHIM = "assets/iframe-worker.js"

@@ -1,0 +1,153 @@
+"""The steps of a fault in order of date, with what was measured and what does not bear them out."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from recordgen.evidence.calibration import READ_AGAINST_ITSELF, calibration_on
+from recordgen.evidence.fault_life import STEPS
+from recordgen.evidence.fault_steps import StepFlaw
+from recordgen.pages.fault_values import FaultFacts
+from recordgen.records.field import Instrument, Measurement, Step
+from recordgen.records.loader import LoadedBuilding
+
+
+@dataclass(frozen=True)
+class InstrumentUse:
+    """An instrument in a step: what it is, and whether it was in calibration that day.
+
+    `good` is False only where its calibration had run out; None where that is not shown.
+    """
+
+    tag: str
+    kind: str
+    good: bool | None
+    calibration: str
+
+
+@dataclass(frozen=True)
+class MeasuredLine:
+    """A measured value as recorded: `conditions` are test voltage and temperature."""
+
+    quantity: str
+    value: str
+    between: str
+    conditions: str
+    instrument: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """What does not bear a step out, as sentences without a full stop."""
+
+    text: str
+    then: str
+    grave: bool
+
+
+@dataclass(frozen=True)
+class TimelineLine:
+    """A step, or a gap where one is missing: then all but `step` and `remarks` are empty."""
+
+    step: str
+    gap: bool
+    date: str
+    by: str
+    what: str
+    measured: tuple[MeasuredLine, ...]
+    instruments: tuple[InstrumentUse, ...]
+    trace: str
+    remarks: tuple[Remark, ...]
+
+
+def timeline(facts: FaultFacts, loaded: LoadedBuilding, as_of: dt.date) -> tuple[TimelineLine, ...]:
+    """Return the steps of a fault in order of date, with a line for each that is missing.
+
+    Parameters
+    ----------
+    facts : FaultFacts
+    loaded : LoadedBuilding
+        The building that records it.
+    as_of : date
+        The day to judge for.
+
+    Returns
+    -------
+    tuple of TimelineLine
+        A gap stands before the first step that should come after it.
+    """
+    steps = sorted(enumerate(facts.fault.steps), key=lambda pair: (pair[1].date, pair[0]))
+    lines = [_line(index, step, facts, loaded, as_of) for index, step in steps]
+    order = [STEPS.index(step.step) for _, step in steps]
+    for missing in reversed(facts.missing):
+        place = STEPS.index(missing)
+        at = next((i for i, number in enumerate(order) if number > place), len(order))
+        lines.insert(at, TimelineLine(missing, True, "", "", "", (), (), "", ()))
+        order.insert(at, place)
+    return tuple(lines)
+
+
+def gaps(facts: FaultFacts) -> tuple[Remark, ...]:
+    """Return everything that does not bear out where a fault is said to stand."""
+    return tuple(map(_remark, facts.flaws))
+
+
+def _remark(flaw: StepFlaw) -> Remark:
+    return Remark(flaw.reason, flaw.next, flaw.grave)
+
+
+def _line(
+    index: int, step: Step, facts: FaultFacts, loaded: LoadedBuilding, as_of: dt.date
+) -> TimelineLine:
+    remarks = [_remark(flaw) for flaw in facts.flaws if flaw.index == index]
+    if step.date > as_of:
+        remarks.append(Remark(f"dated after {as_of}", "correct the date", True))
+    return TimelineLine(
+        step=step.step,
+        gap=False,
+        date=step.date.isoformat(),
+        by=step.by,
+        what=step.what or "",
+        measured=tuple(map(_measured, step.measured)),
+        instruments=tuple(instruments_used(step, loaded)),
+        trace=step.trace or "",
+        remarks=tuple(remarks),
+    )
+
+
+def _measured(measured: Measurement) -> MeasuredLine:
+    conditions = [f"at {measured.test_v}"] if measured.test_v else []
+    if measured.temperature_c is not None:
+        conditions.append(f"at {measured.temperature_c.written}")
+    return MeasuredLine(
+        measured.quantity,
+        measured.value.written,
+        measured.between or "",
+        ", ".join(conditions),
+        measured.instrument or "",
+    )
+
+
+def instruments_used(step: Step, loaded: LoadedBuilding) -> Iterator[InstrumentUse]:
+    """Yield the instruments that a step names, each once, with their calibration on that day."""
+    named = [step.instrument, *(measured.instrument for measured in step.measured)]
+    for tag in dict.fromkeys(name for name in named if name):
+        instrument = loaded.records.instruments[tag]
+        yield instrument_use(tag, instrument, step.date)
+
+
+def instrument_use(tag: str, instrument: Instrument, day: dt.date) -> InstrumentUse:
+    """Return an instrument as it was used on a day."""
+    found = calibration_on(instrument, day)
+    if found.verdict == "in calibration":
+        return InstrumentUse(tag, instrument.kind, True, f"in calibration on {day}")
+    if found.verdict == "out of calibration":
+        text = f"OUT OF CALIBRATION on {day}: {found.reasons[0]}"
+        return InstrumentUse(tag, instrument.kind, False, text)
+    if instrument.kind in READ_AGAINST_ITSELF:
+        text = "no calibration expected: what it reads is compared with itself"
+        return InstrumentUse(tag, instrument.kind, True, text)
+    text = f"calibration on {day} not shown: {' and '.join(found.reasons)}"
+    return InstrumentUse(tag, instrument.kind, None, text.replace("`", ""))
