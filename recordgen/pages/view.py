@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import jinja2
 
-from recordgen.network.cross_references import named_thing
+from recordgen.network.cross_references import is_cable, named_thing
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
 from recordgen.pages.answers import Answers
@@ -64,6 +64,18 @@ class View:
     def name(self, tag: str, building: str) -> str:
         """Return a full tag as pages of a building name it."""
         return local(tag) if building_of(tag) == building else tag
+
+    @cached_property
+    def runs_of(self) -> Mapping[str, tuple[str, ...]]:
+        """Full tag of a circuit, a panel, a load, a cable … → full tags of its runs."""
+        found: dict[str, list[str]] = {}
+        for building, loaded in self.portfolio.buildings.items():
+            for tag, run in loaded.records.runs.items():
+                there = run.of.building or building
+                cable = is_cable(self.portfolio.buildings[there], run.of)
+                full = f"{there}:{run.of.tag}" if cable else self.canonical(str(run.of), building)
+                found.setdefault(full, []).append(f"{building}:{tag}")
+        return {full: tuple(runs) for full, runs in found.items()}
 
     @cached_property
     def _panels(self) -> frozenset[str]:
@@ -288,6 +300,16 @@ class Links:
     def index(self, name: str, anchor: str = "") -> str:
         """Return the link to an index page of this page's building."""
         return self.page(paths.index(self._building or "", name), anchor)
+
+    def run(self, tag: str) -> Link:
+        """Return the link to the page of a run (full tag)."""
+        return Link(self._view.name(tag, self._building or ""), self.page(paths.run(tag)))
+
+    def cable(self, tag: str) -> Link:
+        """Return the link to a cable (full tag) in the register of its building."""
+        path = paths.index(building_of(tag), "cables")
+        anchor = paths.record_anchor(local(tag))
+        return Link(self._view.name(tag, self._building or ""), self.page(path, anchor))
 
     def trace(self, tag: str) -> Link:
         """Return the link to the page of a trace (full tag)."""
