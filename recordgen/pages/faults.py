@@ -16,6 +16,7 @@ from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
 
 SCRIPTS: Final = ("assets/fault-filter.js",)
+NO_CIRCUIT: Final = "none"
 NO_DAY: Final = "no-day"
 """Anchor of the faults of which the day is not recorded that they were found."""
 
@@ -36,8 +37,9 @@ class StepCell:
 class FaultRow:
     """A fault in the history.
 
-    `at` holds the full tags that the filter knows it by: its panel and its circuit. `doubts` says
-    in short what does not bear out where it stands, beside missing steps.
+    `at` holds what the filter knows it by, full tags: its panel and its circuit; without a recorded
+    circuit "none", and the circuits that feed its load. `doubts` says in short what does not bear
+    out where it stands, beside missing steps.
     """
 
     facts: FaultFacts
@@ -80,7 +82,7 @@ def _page(view: View, building: str, title: str) -> Page:
     loaded = view.portfolio.buildings
     own = {building: loaded[building]} if building else loaded
     faults = [facts for facts in view.faults.all.values() if facts.building in own]
-    years = tuple(_years(faults))
+    years = tuple(_years(view, faults))
     files = fault_files(view, faults, building)
     digest = hashlib.sha256("".join(file.text for file in files).encode()).hexdigest()
     return view.page(
@@ -88,7 +90,7 @@ def _page(view: View, building: str, title: str) -> Page:
         title,
         "faults.html",
         building=building or None,
-        nav="Faults",
+        nav="Faults" if building else "Faults, all buildings",
         # The lists to take say more than the page.
         depends_on=digest,
         contents=[
@@ -105,6 +107,7 @@ def _page(view: View, building: str, title: str) -> Page:
             "years": years,
             "choices": _choices(view, faults, own),
             "steps": STEPS,
+            "no_circuit": NO_CIRCUIT,
             "files": [file.path for file in files],
             "all_faults": paths.ALL_FAULTS,
             "several": len(loaded) > 1,
@@ -112,7 +115,7 @@ def _page(view: View, building: str, title: str) -> Page:
     )
 
 
-def _years(faults: list[FaultFacts]) -> Iterator[Year]:
+def _years(view: View, faults: list[FaultFacts]) -> Iterator[Year]:
     by_year: dict[int, list[FaultFacts]] = {}
     for facts in faults:
         by_year.setdefault(facts.found.year if facts.found else 0, []).append(facts)
@@ -121,11 +124,11 @@ def _years(faults: list[FaultFacts]) -> Iterator[Year]:
         ordered = sorted(
             by_year[year], key=lambda f: f.found.toordinal() if f.found else 0, reverse=True
         )
-        rows = tuple(map(_row, ordered))
+        rows = tuple(_row(view, facts) for facts in ordered)
         yield Year(f"year-{year}", str(year), rows) if year else Year(NO_DAY, "", rows)
 
 
-def _row(facts: FaultFacts) -> FaultRow:
+def _row(view: View, facts: FaultFacts) -> FaultRow:
     return FaultRow(
         facts=facts,
         days=str(facts.days) if facts.days is not None else "",
@@ -137,11 +140,19 @@ def _row(facts: FaultFacts) -> FaultRow:
             )
             for name in STEPS
         ),
-        at=tuple(tag for tag in (facts.panel, facts.circuit) if tag),
+        at=_at(view, facts),
         doubts=tuple(
             dict.fromkeys(flaw.kind for flaw in facts.flaws if flaw.kind != "missing step")
         ),
     )
+
+
+def _at(view: View, facts: FaultFacts) -> tuple[str, ...]:
+    if facts.circuit:
+        return tuple(tag for tag in (facts.panel, facts.circuit) if tag)
+    feeds = view.answers.circuits_of(facts.load)
+    panels = (tag.partition("/")[0] for tag in feeds)
+    return (NO_CIRCUIT, *dict.fromkeys((*panels, *feeds)))
 
 
 def _choices(view: View, faults: list[FaultFacts], own: Mapping[str, object]) -> Choices:

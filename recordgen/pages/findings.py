@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from recordgen.pages import paths
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.record_places import RecordPlaces
 from recordgen.pages.view import View
 from recordgen.problems import Severity
 
@@ -18,6 +19,7 @@ _HEADINGS: tuple[tuple[Severity, str, str], ...] = (
 
 def pages(view: View) -> Iterator[Page]:
     """Yield the findings of every building."""
+    places = RecordPlaces(view.portfolio.buildings)
     for building, loaded in view.portfolio.buildings.items():
         title = f"Findings: {loaded.records.building.name}"
         found = view.findings(building)
@@ -36,5 +38,12 @@ def pages(view: View) -> Iterator[Page]:
                 Heading(1, "top", title),
                 *(Heading(2, severity, heading) for severity, heading, _, _ in groups),
             ],
-            context={"groups": groups},
+            context={
+                "groups": groups,
+                "faults": {
+                    problem: record[1]
+                    for problem in found
+                    if (record := places.at(problem.location)) and record[0] == "faults"
+                },
+            },
         )

@@ -9,6 +9,7 @@ from recordgen.evidence.grades import Grade
 from recordgen.network.model import local
 from recordgen.pages import paths
 from recordgen.pages.calculated import Shown, shown_together
+from recordgen.pages.circuit_faults import CircuitFaults, circuit_faults
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.directory import Entry, directory_rows, entry_of, phases_of
 from recordgen.pages.element_values import asked_of
@@ -58,6 +59,7 @@ class CircuitCard:
     unknown: bool
     spare: bool
     stops: tuple[str, ...]
+    faults: CircuitFaults
 
 
 def pages(view: View) -> Iterator[Page]:
@@ -179,6 +181,7 @@ def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circ
         unknown=full in view.network.unknown_load_circuits,
         spare=circuit.spare,
         stops=tuple(p.message for p in view.problems([full]) if p.severity == "stop"),
+        faults=circuit_faults(view, full),
     )
 
 

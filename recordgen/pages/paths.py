@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
+import re
 from dataclasses import dataclass
 from urllib.parse import quote
 
+from recordgen.evidence.follow_run import PURPOSES as _FOLLOW
+from recordgen.evidence.run_readings import PURPOSES as _LOCATE
 from recordgen.network.model import building_of, local
+from recordgen.records.positions import TAG_PATTERN
 
 PORTFOLIO = "index.html"
 ALL_FAULTS = "faults.html"
@@ -35,6 +40,7 @@ PLANNER_SCRIPTS = (
 """The scripts of the outage planner, in the same order."""
 
 
+_ALONG_A_RUN = frozenset((*_FOLLOW, *_LOCATE))
 HOW_DECIDED = "outcomes.html"
 """The page of the guide that holds the decision table."""
 
@@ -92,6 +98,11 @@ def fault(tag: str) -> str:
     return f"{building_of(tag)}/faults/{local(tag)}.html"
 
 
+def faults_at(tag: str) -> str:
+    """Return the anchor that presets a panel or circuit (full tag) in a fault history's filter."""
+    return f"at={tag}"
+
+
 def fault_list(building_id: str = "") -> str:
     """Return the path of the file of faults of a building, or of all buildings."""
     return f"{building_id}/faults.csv" if building_id else "faults.csv"
@@ -118,8 +129,16 @@ def record_anchor(tag: str) -> str:
 
 
 def worksheet(building_id: str, purpose: str, of: str = "") -> str:
-    """Return the path of a blank to take along; `of` is the panel or run it is made out for."""
-    name = purpose.replace(" ", "-")
+    """Return the path of a blank to take along.
+
+    `of` is the panel, run, fault or bundle it is made out for. One sheet of a run serves every
+    purpose along it. The name of a bundle is free text, so that it may not do for a file.
+    """
+    name = ("along a run" if of and purpose in _ALONG_A_RUN else purpose).replace(" ", "-")
+    if of and purpose == "sort a bundle":
+        of = of.casefold()
+        if not re.fullmatch(TAG_PATTERN, of):
+            of = f"bundle-{hashlib.sha256(of.encode()).hexdigest()[:12]}"
     return f"{building_id}/worksheets/{name}{f'/{of}' if of else ''}.html"
 
 

@@ -67,6 +67,7 @@ def pages(view: View) -> Iterator[Page]:
         contents=[Heading(1, "top", title)],
         context={
             "lines": lines,
+            "all_faults": paths.ALL_FAULTS,
             "hrefs": {
                 line.id: paths.relative(paths.building(line.id), paths.PORTFOLIO) for line in lines
             },

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from recordgen.evidence.fault_life import status
 from recordgen.evidence.grades import Grade
 from recordgen.network.model import building_of
 from recordgen.pages import paths
@@ -110,9 +109,7 @@ def _room(view: View, building: str, room: str, loads: list[RoomLoad]) -> Page:
             "lines": [view.answers.device_line(c) for c in circuits if c in view.network.devices],
             "standing": standing,
             "faults": [
-                (tag, fault, status(fault) or "no step recorded")
-                for tag, fault in records.faults.items()
-                if fault.room == room
+                facts for facts in view.faults.of_building(building) if facts.fault.room == room
             ],
             "cables": [
                 (tag, cable)

@@ -71,7 +71,8 @@
 
     /** Show what the address says. An anchor of the page is none of ours. */
     follow() {
-      const hash = window.location.hash.slice(1);
+      const raw = window.location.hash.slice(1);
+      const hash = raw.includes("=") ? raw : decoded(raw); // pages write `=` as %3D
       if (hash && !hash.includes("=")) {
         return;
       }
@@ -128,7 +129,7 @@
       const places = data.at.split(" ").filter(Boolean);
       return (
         (!building || data.building === building) &&
-        (!at || (at === "none" ? places.length === 0 : places.includes(at))) &&
+        (!at || places.includes(at)) &&
         (!kind || data.kind === kind) &&
         (!state || inState(data, state)) &&
         (!data.found || ((!from || data.found >= from) && (!to || data.found <= to)))
@@ -170,6 +171,14 @@
 
   function optionOf(field, value) {
     return [...field.options].find((option) => option.value === value);
+  }
+
+  function decoded(text) {
+    try {
+      return decodeURIComponent(text);
+    } catch {
+      return text; // no address that a page wrote
+    }
   }
 
   function folded(text) {
