@@ -11,6 +11,7 @@ from pathlib import Path
 from recordgen.calc.study.study import Study
 from recordgen.checks.facts import Facts
 from recordgen.checks.table import findings
+from recordgen.evidence.edge_grades import EdgeGrades
 from recordgen.evidence.grades import Grades
 from recordgen.evidence.trace_verdict import TraceVerdicts
 from recordgen.network.build import build_network
@@ -77,6 +78,11 @@ class Portfolio:
         return Grades(self.buildings, self.network, self.as_of, self.trace_verdicts)
 
     @cached_property
+    def edge_grades(self) -> EdgeGrades:
+        """How well it is known what feeds what, and what was looked for."""
+        return EdgeGrades(self.buildings, self.network, self.grades, self.as_of)
+
+    @cached_property
     def trace_verdicts(self) -> TraceVerdicts:
         """What every recorded trace shows, and whether that bears its conclusion."""
         return TraceVerdicts(self.buildings, self.network)
@@ -85,6 +91,15 @@ class Portfolio:
     def study(self) -> Study:
         """What is calculated from the records."""
         return Study(self.buildings, self.network, self.supply)
+
+    @cached_property
+    def stops_leaning(self) -> Mapping[str, list[Problem]]:
+        """Full tag of a device → each STOP that is about something else, and its list leans on."""
+        found: dict[str, list[Problem]] = {}
+        for problem in self.problems:
+            for tag in problem.leaning if problem.severity == "stop" else ():
+                found.setdefault(tag, []).append(problem)
+        return found
 
     @cached_property
     def problems_of(self) -> Mapping[str, list[Problem]]:
@@ -139,6 +154,7 @@ def load_portfolio(folder: Path, as_of: dt.date, shown_as: str | None = None) ->
             portfolio.study,
             as_of,
             portfolio.trace_verdicts,
+            portfolio.edge_grades,
         )
         portfolio.problems = in_order(findings(facts))
     return portfolio

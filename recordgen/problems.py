@@ -44,6 +44,8 @@ class Problem:
         The other places that take part (the first definition, the members of a cycle).
     subjects : tuple of str
         Full tags (`building:TAG` or `building:PANEL/POSITION`) whose pages carry the notice.
+    leaning : tuple of str
+        Full tags of devices that it is not about, and whose lists of what goes dark lean on it.
     """
 
     severity: Severity
@@ -53,6 +55,7 @@ class Problem:
     hint: str | None = None
     related: tuple[Location, ...] = ()
     subjects: tuple[str, ...] = field(default=(), compare=False)
+    leaning: tuple[str, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         text = f"{self.location}: {self.severity}[{self.code}]: {self.message}"
@@ -72,6 +75,7 @@ class Problem:
             "hint": self.hint,
             "related": [str(place) for place in self.related],
             "subjects": list(self.subjects),
+            "leaning": list(self.leaning),
         }
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from recordgen.calc.study.study import Study
+from recordgen.evidence.edge_grades import EdgeGrades
 from recordgen.evidence.grades import Grades
 from recordgen.evidence.trace_verdict import TraceVerdicts
 from recordgen.network.model import Network, building_of, local
@@ -27,6 +28,7 @@ class Facts:
     study: Study
     as_of: dt.date
     trace_verdicts: TraceVerdicts
+    edge_grades: EdgeGrades
 
     def place_of_conductors(self, tag: str) -> Location:
         """Return where the conductors of an element are recorded; `tag` is its full tag."""

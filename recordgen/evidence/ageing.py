@@ -65,11 +65,11 @@ class Ageing:
         loaded = self.buildings.get(building)
         if loaded is None:
             return
-        recorded = loaded.loads.get(name)
-        panel = loaded.records.panels.get(name)
-        record = panel or loaded.records.equipment.get(name) or (recorded and recorded.load)
-        if record is not None and record.changed is not None:
-            yield record.changed, f"{building}:{name}"
+        panel, equipment = loaded.records.panels.get(name), loaded.records.equipment.get(name)
+        load = loaded.loads.get(name)
+        for record in (panel, equipment, load.load if load is not None else None):
+            if record is not None and record.changed is not None:
+                yield record.changed, f"{building}:{name}"
         position = circuit_at(panel, port) if panel is not None and port else None
         if panel is not None and position is not None:
             changed = panel.circuits[position].changed

@@ -83,15 +83,19 @@ class Known:
         load = self.network.loads.get(tag)
         return load.circuits if load else ()
 
-    def stops(self, subjects: Iterable[str]) -> tuple[Problem, ...]:
-        """Return every STOP that touches any of some full tags, in order of place."""
-        by_tag = self.portfolio.problems_of
+    def stops(self, subjects: Iterable[str], opened: Iterable[str] = ()) -> tuple[Problem, ...]:
+        """Return every STOP that touches any of some full tags, in order of place.
+
+        Of those that are `opened`, also what their lists of what goes dark lean on.
+        """
+        by_tag, leaning = self.portfolio.problems_of, self.portfolio.stops_leaning
         found = {
             problem: None
             for tag in dict.fromkeys(subjects)
             for problem in by_tag.get(tag, ())
             if problem.severity == "stop"
         }
+        found.update((problem, None) for tag in opened for problem in leaning.get(tag, ()))
         return tuple(sorted(found, key=lambda problem: problem.location))
 
     @cached_property

@@ -61,7 +61,7 @@ def lockout_answer(known: Known, facts: LockoutFacts, tags: Iterable[str]) -> Is
         passed=tuple(_passed(known, found)),
         remarks=tuple(dict.fromkeys(note for tag in target.tags for note in notes_on(known, tag))),
         notes=tuple(_not_looked_for(known, [*target.tags, *circuits])),
-        stops=known.stops([*subjects, *(line.tag for line in dark.loads)]),
+        stops=known.stops([*subjects, *(line.tag for line in dark.loads)], locks),
         doubts=known.stops([*target.tags, *locks, *circuits]),
     )
 

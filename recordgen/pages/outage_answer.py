@@ -41,7 +41,7 @@ def outage_answer(
         ),
         still_live=live_lines(known, opening.whole, boxes, own, neutrals),
         notify=_notify(known, devices, loads),
-        stops=known.stops(subjects),
+        stops=known.stops(subjects, devices),
         tied=tuple(known.device_line(tag) for tag in found.tied),
         leaning=tuple(_leaning_line(known, one) for one in found.impaired),
     )

@@ -248,7 +248,7 @@ class Tables:
             problem.as_json()
             for problem in self.view.portfolio.problems
             if problem.severity == "stop"
-            and any(building_of(tag) == self.building for tag in problem.subjects)
+            and any(building_of(tag) == self.building for tag in (*problem.subjects, *problem.leaning))
         ]
 
 

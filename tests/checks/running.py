@@ -48,7 +48,13 @@ def with_section(section: str) -> str:
 
 def facts(found: Portfolio) -> Facts:
     return Facts(
-        found.buildings, found.network, found.grades, found.study, AS_OF, found.trace_verdicts
+        found.buildings,
+        found.network,
+        found.grades,
+        found.study,
+        AS_OF,
+        found.trace_verdicts,
+        found.edge_grades,
     )
 
 

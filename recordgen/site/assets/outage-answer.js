@@ -279,7 +279,7 @@
     const found = new Map();
     for (const tag of new Set(tags)) {
       for (const stop of network.stopsOf.get(tag) ?? []) {
-        const { subjects, ...same } = stop; // who is touched makes no other problem of it
+        const { subjects, leaning, ...same } = stop; // who is touched makes no other problem of it
         const key = JSON.stringify(same);
         if (!found.has(key)) {
           found.set(key, stop);

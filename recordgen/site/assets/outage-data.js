@@ -210,7 +210,7 @@
         network.roomNames.set(this.full(this.word(room)), this.word(name));
       }
       for (const stop of stops) {
-        const own = stop.subjects.filter((tag) => buildingOf(tag) === building);
+        const own = [...stop.subjects, ...stop.leaning].filter((tag) => buildingOf(tag) === building);
         own.forEach((tag) => addTo(network.stopsOf, tag, stop));
       }
     }

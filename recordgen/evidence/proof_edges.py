@@ -1,0 +1,121 @@
+"""What a sheet leans on: every feed between loads and what is opened, with its grade."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from recordgen.evidence.edge_grades import EdgeGrades, Feed
+from recordgen.evidence.grades import Grade
+
+_NONE: Final[frozenset[Feed]] = frozenset()
+
+
+@dataclass(frozen=True)
+class LeanedOn:
+    """A feed between what is opened and the loads, panels or equipment that hang on it.
+
+    Attributes
+    ----------
+    thing, by : str
+        Full tags: what is fed, and what feeds it by the records.
+    grade : Grade
+    count : int
+        How many of those asked for hang on it.
+    """
+
+    thing: str
+    by: str
+    grade: Grade
+    count: int
+
+
+@dataclass(frozen=True)
+class ProofEdges:
+    """The feeds between, weakest first, then those that most hang on.
+
+    `unfollowed` are full tags of those that by the recorded feeds do not hang on what is opened: a
+    tie, a shared neutral or a second way is between, and its grade is not known here.
+    """
+
+    edges: tuple[LeanedOn, ...]
+    unfollowed: tuple[str, ...]
+
+
+def proof_edges(grades: EdgeGrades, tags: Iterable[str], opened: Collection[str]) -> ProofEdges:
+    """Return the feeds that lie between things and the devices that are opened.
+
+    Parameters
+    ----------
+    grades : EdgeGrades
+    tags : iterable of str
+        Full tags of loads, circuits, panels or equipment.
+    opened : collection of str
+        Full tags of devices.
+
+    Returns
+    -------
+    ProofEdges
+        A load's own place on its circuit is none of its feeds here; `Grades` has that.
+
+    Notes
+    -----
+    Linear in the things asked for and in what is above them.
+    """
+    between = _Between(grades, frozenset(opened))
+    counts: Counter[frozenset[Feed]] = Counter()
+    unfollowed = []
+    for tag in tags:
+        reached, edges = between.of(tag)
+        if reached:
+            counts[edges] += 1
+        else:
+            unfollowed.append(tag)
+    leaning: Counter[Feed] = Counter()
+    for edges, count in counts.items():
+        for edge in edges:
+            leaning[edge] += count
+    found = [
+        LeanedOn(thing, by, grades.of_feed(thing, by), count)
+        for (thing, by), count in leaning.items()
+    ]
+    found.sort(key=lambda one: (one.grade.rank, -one.count, one.thing, one.by))
+    return ProofEdges(tuple(found), tuple(unfollowed))
+
+
+class _Between:
+    """Remembers for every node whether something opened is above it, and by which feeds."""
+
+    def __init__(self, grades: EdgeGrades, opened: frozenset[str]) -> None:
+        self._loads = grades.loads
+        self._feeders = grades.ways.feeders
+        self._opened = opened
+        self._known: dict[str, tuple[bool, frozenset[Feed]]] = {}
+
+    def of(self, tag: str) -> tuple[bool, frozenset[Feed]]:
+        if tag in self._known:
+            return self._known[tag]
+        self._known[tag] = (False, _NONE)  # what feeds itself is an error of its own
+        self._known[tag] = found = self._found(tag)
+        return found
+
+    def _found(self, tag: str) -> tuple[bool, frozenset[Feed]]:
+        if tag in self._opened or f"{tag}/main" in self._opened:
+            return True, _NONE
+        if f"{tag}/disconnect" in self._opened:
+            return True, _NONE
+        panel, slash, _ = tag.rpartition("/")
+        if slash:
+            return self.of(panel)
+        load = self._loads.get(tag)
+        ways = load.circuits if load is not None else self._feeders.get(tag, ())
+        reached, edges = False, _NONE
+        for by in ways:
+            above, more = self.of(by)
+            if above:
+                reached = True
+                own = _NONE if load is not None else frozenset({(tag, by)})
+                edges = edges | own | more
+        return reached, edges
