@@ -96,7 +96,7 @@ def ground_parts(run: Run | None) -> tuple[GroundPart, ...]:
             found.append((Stretch(before.low_m, high_m), cover, [*known, *deep]))
         else:
             found.append((stretch, cover, deep))
-    return tuple(GroundPart(stretch, cover, _depth(deep)) for stretch, cover, deep in found)
+    return tuple(GroundPart(stretch, cover, depth_words(deep)) for stretch, cover, deep in found)
 
 
 def _around_the_unplaced(marks: Sequence[Landmark]) -> Iterator[tuple[Stretch, Landmark]]:
@@ -110,7 +110,15 @@ def _around_the_unplaced(marks: Sequence[Landmark]) -> Iterator[tuple[Stretch, L
             yield Stretch(min(before[-1], after[0]), max(before[-1], after[0])), mark
 
 
-def _depth(marks: Sequence[Landmark]) -> str:
+def depth_words(marks: Sequence[Landmark]) -> str:
+    """Return how deep landmarks lie, least to most, as written.
+
+    Examples
+    --------
+    >>> marks = [Landmark.model_validate({"what": "x", "depth": d}) for d in ("24 in", "18 in")]
+    >>> depth_words(marks)
+    '18 to 24 in'
+    """
     depths = [mark.depth_m for mark in marks if mark.depth_m is not None]
     if not depths:
         return "depth not recorded"
@@ -122,3 +130,17 @@ def _depth(marks: Sequence[Landmark]) -> str:
 def _range(least: str, most: str) -> str:
     number, _, unit = least.partition(" ")
     return f"{number if unit and most.endswith(f' {unit}') else least} to {most}"
+
+
+def deep_words(depth: str) -> str:
+    """Return a depth from `depth_words` as it goes into a sentence.
+
+    Examples
+    --------
+    >>> deep_words("18 to 24 in where recorded")
+    '18 to 24 in deep where recorded'
+    """
+    if depth == "depth not recorded":
+        return depth
+    known, part, _ = depth.partition(" where recorded")
+    return f"{known} deep{part}"

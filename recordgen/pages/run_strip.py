@@ -26,6 +26,7 @@ from recordgen.pages.strip_marks import (
 from recordgen.pages.strip_parts import Band, Drawing, Strip
 from recordgen.pages.strip_readings import (
     PLOT_HEIGHT,
+    SCALE_FIGURES,
     height_of,
     keys_of,
     readings_drawn,
@@ -157,7 +158,7 @@ def _drawn(
         right=scale.right,
         plot_top=top,
         plot_bottom=bottom,
-        scale_marks=tuple((height_of(v, top), str(v)) for v in ((99, 50, 0) if is_read else ())),
+        scale_marks=tuple((height_of(v, top), str(v)) for v in (SCALE_FIGURES if is_read else ())),
         route_y=round(route_y, 1),
         route_bottom=round(under, 1),
         axis_y=round(axis_y, 1),

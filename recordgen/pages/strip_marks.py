@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from recordgen.evidence.run_places import Stretch, told, told_at
-from recordgen.pages.run_ground import GroundPart, ground_of
+from recordgen.pages.run_ground import GroundPart, deep_words, ground_of
 from recordgen.pages.strip_geometry import (
     TEXT_HEIGHT,
     WIDTH,
@@ -100,7 +100,7 @@ def grounds_drawn(
     found = tuple(
         GroundDrawn(
             part.cover,
-            f"{_COVER[part.cover]} along {told(part.stretch, feet=feet)}: {_deep(part.depth)}",
+            f"{_COVER[part.cover]} along {told(part.stretch, feet=feet)}: {deep_words(part.depth)}",
             label,
             left,
             right,
@@ -117,10 +117,6 @@ _COVER: Final = {
     "underground": "Underground",
     "partly": "Underground somewhere",
 }
-
-
-def _deep(depth: str) -> str:
-    return depth if depth == "depth not recorded" else f"{depth} deep"
 
 
 def _depth_label(part: GroundPart) -> str:

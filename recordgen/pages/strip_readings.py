@@ -15,6 +15,8 @@ from recordgen.records.field import Reading
 
 PLOT_HEIGHT: Final = 110.0
 """From 0 to 99 on the receiver's scale."""
+SCALE_FIGURES: Final = (SCALE_TOP, 50, 0)
+"""What stands beside the receiver's scale."""
 _MARK: Final = 6.0  # half of the widest mark, and what is left free around it
 
 
@@ -102,7 +104,11 @@ def readings_drawn(
         for one, width in ((one, text_width(one.label)) for one in drawn)
         if one.x is not None
     ]
-    boxes = raised(wanted, marks)
+    figures = [
+        Box(0, height_of(value, top) - TEXT_HEIGHT / 2, scale.left - 6, TEXT_HEIGHT)
+        for value in SCALE_FIGURES
+    ]
+    boxes = raised(wanted, [*marks, *figures])
     placed = iter([replace(one, label_box=box) for one, box in zip(drawn, boxes, strict=True)])
     return tuple(one if one.why else next(placed) for one in listed)
 
