@@ -95,6 +95,8 @@ def _located(
 ) -> Iterator[Problem]:
     about = concerned(facts.buildings, loaded, loaded.records.traces[tag])
     why = _plain(found.reasons)
+    if found.word == "methods disagree":
+        why = "; ".join(said.removesuffix(".") for said in found.reasons if said.startswith("By "))
     if found.bears == "does not bear":
         start = f"trace {tag} has a conclusion"
         if leaning.located:

@@ -83,7 +83,8 @@ def downstream_readings(readings: Iterable[Reading], found: Collection[str]) -> 
         following.append("read also at a place near them that is not on this circuit")
     weak = [tag for tag in not_shown if tag not in unread] if beside else []
     if weak:
-        reasons.append(f"{_listed(weak)} does not stand out from what is not on the circuit")
+        verb = "does" if len(weak) == 1 else "do"
+        reasons.append(f"{_listed(weak)} {verb} not stand out from what is not on the circuit")
         following.append(f"read {_listed(weak)} again at a lower sensitivity")
     if not_shown:
         following.append("open the circuit where that may be done")

@@ -140,10 +140,11 @@ def _reasons(
     if shown.circuit is not None and opened:
         loads = "the load" if len(shown.found) == 1 else f"the {len(shown.found)} loads found"
         yield f"{_short(shown.circuit, loaded)} was opened and {loads} went dead"
-    elif said.shown:
-        yield f"{_listed(said.shown)} stands out from what was read and is not on it"
     if not opened:
         yield from said.reasons
+    if said.shown and not opened:
+        verb = "stands" if len(said.shown) == 1 else "stand"
+        yield f"{_listed(said.shown)} {verb} out from what was read and is not on it"
     if shown.circuit is not None:
         for one in shown.elsewhere:
             feeds = [_short(feed, loaded) for feed in one.recorded]

@@ -32,7 +32,9 @@ INDEXES = (
     ("equipment", "Sources and equipment"),
     ("feeders", "Feeders"),
     ("faults", "Faults"),
-    ("evidence", "Field records"),
+    ("traces", "Traces"),
+    ("instruments", "Instruments"),
+    ("inspections", "Inspections"),
     ("findings", "Findings"),
     ("missing", "What is missing"),
 )

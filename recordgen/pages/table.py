@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 from recordgen.pages import (
     downstream,
     equipment,
-    evidence,
     fault,
     faults,
     feeders,
     findings,
+    inspections,
+    instruments,
     lockout,
     missing,
     notice,
@@ -22,6 +23,8 @@ from recordgen.pages import (
     planner,
     portfolio_page,
     rooms,
+    trace,
+    traces,
 )
 from recordgen.pages.page import Page
 from recordgen.pages.view import View
@@ -39,7 +42,10 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "rooms": rooms.pages,
         "faults": faults.pages,
         "fault": fault.pages,
-        "evidence": evidence.pages,
+        "traces": traces.pages,
+        "trace": trace.pages,
+        "instruments": instruments.pages,
+        "inspections": inspections.pages,
         "findings": findings.pages,
         "missing": missing.pages,
         "downstream": downstream.pages,
