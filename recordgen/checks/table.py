@@ -20,6 +20,7 @@ from recordgen.checks import (
     handle_tie_partner,
     high_leg_load,
     inspection_overdue,
+    instrument_kind,
     interrupting_rating,
     load_voltage,
     lockable_not_recorded,
@@ -31,6 +32,9 @@ from recordgen.checks import (
     overloaded,
     parallel_too_small,
     phase_assumed,
+    photo_path,
+    reading_places,
+    reading_values,
     several_feeds,
     spare_with_loads,
     study_contradicted,
@@ -82,6 +86,10 @@ CHECKS: Mapping[str, Callable[[Facts], Iterator[Problem]]] = MappingProxyType(
         "out_of_calibration": out_of_calibration.check,
         "inspection_overdue": inspection_overdue.check,
         "trace_dates": trace_dates.check,
+        "reading_places": reading_places.check,
+        "reading_values": reading_values.check,
+        "instrument_kind": instrument_kind.check,
+        "photo_path": photo_path.check,
     }
 )
 
