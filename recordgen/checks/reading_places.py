@@ -41,20 +41,20 @@ class _Wrong:
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """Yield one finding for each kind of wrong place in a trace; a note where it only looks odd."""
+    """Yield a finding for the places in a trace that one hint mends, a note where it looks odd."""
     for loaded in facts.buildings.values():
         for tag, trace in loaded.records.traces.items():
-            found: dict[str, list[_Wrong]] = {}
+            found: dict[tuple[str, str], list[_Wrong]] = {}
             for wrong in _wrong_places(facts, loaded, trace):
-                found.setdefault(wrong.code, []).append(wrong)
-            for code, several in found.items():
+                found.setdefault((wrong.code, wrong.hint), []).append(wrong)
+            for (code, hint), several in found.items():
                 places = [loaded.where("traces", tag, *wrong.keys) for wrong in several]
                 yield Problem(
                     several[0].severity,
                     code,
                     f"{tag}: {'; '.join(dict.fromkeys(wrong.message for wrong in several))}",
                     places[0],
-                    several[0].hint,
+                    hint,
                     related=tuple(places[1:]),
                     subjects=concerned(facts.buildings, loaded, trace),
                 )
