@@ -74,9 +74,8 @@ class EdgeGrades:
         """Return how well it is known that a panel or equipment is fed from something."""
         edge = (thing, by)
         if edge not in self._feeds:
-            looked = self._by_look(thing, by)
-            opened = self._opened.get(edge, NOT_TRACED)
-            self._feeds[edge] = opened if opened.rank > looked.rank else looked
+            known = (self._by_look(thing, by), self._opened.get(edge, NOT_TRACED))
+            self._feeds[edge] = max(known, key=_goodness)
         return self._feeds[edge]
 
     def of_neutral(self, circuit: str) -> Grade:
@@ -180,9 +179,7 @@ class EdgeGrades:
                 edges = self._one_way(feed, claim.circuit)
                 grade = self._of_opened(claim, edges)
                 for edge in edges:
-                    before = found.get(edge, NOT_TRACED)
-                    if (grade.rank, claim.date) > (before.rank, before.date or dt.date.min):
-                        found[edge] = grade
+                    found[edge] = max(found.get(edge, NOT_TRACED), grade, key=_goodness)
         return found
 
     def _of_opened(self, claim: Claim, edges: tuple[Feed, ...]) -> Grade:
@@ -246,3 +243,7 @@ class EdgeGrades:
         panel = self._buildings[building_of(tag)].records.panels.get(name)
         position = circuit_at(panel, port) if panel is not None and port else None
         return panel.circuits[position] if panel is not None and position is not None else None
+
+
+def _goodness(grade: Grade) -> tuple[int, dt.date]:
+    return grade.rank, grade.date or dt.date.min

@@ -248,7 +248,9 @@ class Tables:
             problem.as_json()
             for problem in self.view.portfolio.problems
             if problem.severity == "stop"
-            and any(building_of(tag) == self.building for tag in (*problem.subjects, *problem.leaning))
+            and any(
+                building_of(tag) == self.building for tag in (*problem.subjects, *problem.leaning)
+            )
         ]
 
 
