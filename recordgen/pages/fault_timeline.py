@@ -5,13 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from recordgen.evidence.calibration import READ_AGAINST_ITSELF, calibration_on
 from recordgen.evidence.fault_life import STEPS
-from recordgen.evidence.fault_steps import StepFlaw
+from recordgen.evidence.fault_steps import FlawKind, StepFlaw
 from recordgen.pages.fault_values import FaultFacts
 from recordgen.records.field import Instrument, Measurement, Step
 from recordgen.records.loader import LoadedBuilding
+
+_DOUBTS: Final[frozenset[FlawKind]] = frozenset({"out of order", "not better"})
 
 
 @dataclass(frozen=True)
@@ -40,11 +43,14 @@ class MeasuredLine:
 
 @dataclass(frozen=True)
 class Remark:
-    """What does not bear a step out, as sentences without a full stop."""
+    """What does not bear a step out, as sentences without a full stop.
 
+    `word` is "gap" where something is not recorded, and "doubt" where something does not fit.
+    """
+
+    word: str
     text: str
     then: str
-    grave: bool
 
 
 @dataclass(frozen=True)
@@ -95,7 +101,7 @@ def gaps(facts: FaultFacts) -> tuple[Remark, ...]:
 
 
 def _remark(flaw: StepFlaw) -> Remark:
-    return Remark(flaw.reason, flaw.next, flaw.grave)
+    return Remark("doubt" if flaw.kind in _DOUBTS else "gap", flaw.reason, flaw.next)
 
 
 def _line(
@@ -103,7 +109,7 @@ def _line(
 ) -> TimelineLine:
     remarks = [_remark(flaw) for flaw in facts.flaws if flaw.index == index]
     if step.date > as_of:
-        remarks.append(Remark(f"dated after {as_of}", "correct the date", True))
+        remarks.append(Remark("doubt", f"dated after {as_of}", "correct the date"))
     return TimelineLine(
         step=step.step,
         gap=False,
@@ -144,7 +150,7 @@ def instrument_use(tag: str, instrument: Instrument, day: dt.date) -> Instrument
     if found.verdict == "in calibration":
         return InstrumentUse(tag, instrument.kind, True, f"in calibration on {day}")
     if found.verdict == "out of calibration":
-        text = f"OUT OF CALIBRATION on {day}: {found.reasons[0]}"
+        text = f"out of calibration on {day}: {found.reasons[0]}"
         return InstrumentUse(tag, instrument.kind, False, text)
     if instrument.kind in READ_AGAINST_ITSELF:
         text = "no calibration expected: what it reads is compared with itself"

@@ -31,7 +31,8 @@ class TrendPoint:
 class TrendTable:
     """The tests that may be held against each other.
 
-    `verdict` and what follows are in words; `minimum` is empty where none holds.
+    `verdict`, `ratio` and what follows are in words; `ratio` and `minimum` are empty where none
+    holds, and `below` says whether the last test lies below the minimum.
     """
 
     between: str
@@ -39,7 +40,9 @@ class TrendTable:
     base: str
     points: tuple[TrendPoint, ...]
     verdict: str
-    grave: bool
+    ratio: str
+    falling: bool
+    below: bool
     reasons: tuple[str, ...]
     then: str
     minimum: str
@@ -55,19 +58,18 @@ def _table(trend: InsulationTrend, facts: FaultFacts) -> TrendTable:
     minimum = ""
     if trend.minimum is not None:
         minimum = f"{rounded(trend.minimum.minimum_megohm)} MΩ at {trend.minimum.base_c:g} °C"
-    verdict = trend.verdict
-    if trend.ratio is not None and verdict in ("falling", "rising"):
-        part = f"the last is {rounded(trend.ratio)} times the highest before it"
-        words = f"{verdict}: {part}"
-    else:
-        words = "not enough to tell a trend" if verdict == "not enough" else verdict
+    ratio = ""
+    if trend.ratio is not None:
+        ratio = f"the last is {rounded(trend.ratio)} times the highest before it"
     return TrendTable(
         between=trend.between,
         test_v=trend.test_v,
         base=f"{trend.base_c:g} °C",
         points=tuple(_point(point, facts) for point in trend.points),
-        verdict=words,
-        grave=verdict == "falling" or bool(trend.below_minimum),
+        verdict="not enough to tell" if trend.verdict == "not enough" else trend.verdict,
+        ratio=ratio,
+        falling=trend.verdict == "falling",
+        below=bool(trend.below_minimum),
         reasons=trend.reasons,
         then=trend.next,
         minimum=minimum,
