@@ -25,14 +25,20 @@ from recordgen.evidence.signals import TOP_OF_SCALE, Comparable, Signal
 
 BreakerVerdict = Literal["identified", "ambiguous", "contradicts the record", "not enough"]
 
-LEAD: Final = 8.0
+LEAD: Final = 6.0
 """Least lead of the best score over every other one, of 99."""
 STRONG: Final = 45.0
 """Least reading of the right breaker in its weakest orientation."""
-EVEN: Final = 0.75
+EVEN: Final = 0.72
 """Least share of the strongest orientation that the other two have in the mean. What a neighbour
 picks up has a direction, and keeps it however the sensitivity is set: this tells the best of the
 wrong ones when the right one was not read."""
+STANDING: Final = 1.1
+"""Least sum of that share and of the lead as a share of the score: what is less even than others has
+to lead by more. Both are shares, so that the sensitivity does not matter."""
+STANDING_WITHOUT_COVERS: Final = 1.35
+"""The same where no cover of another panel was read beside that of its own: then nothing but the
+breaker itself says that it is the right panel."""
 DIRECTED: Final = 50.0
 """A breaker at the top of the scale in one orientation and at most this in another has a direction:
 it is not the right one, whatever its strongest orientation would have shown."""
@@ -128,7 +134,11 @@ def breaker_reading(readings: Comparable, panels: Panels) -> BreakerReading:
     elif len(turned) == 1:
         found = _nothing_to_compare(turned[0], breakers)
     else:
-        found = _of_three(turned) or _called(turned, covers, breakers, panels)
+        found = (
+            _of_three(turned)
+            or _too_little(turned, covers, panels)
+            or _called(turned, covers, breakers, panels)
+        )
     return _with(found, readings.left_out)
 
 
@@ -219,6 +229,27 @@ def _of_three(turned: list[Signal]) -> BreakerReading | None:
     return None
 
 
+def _too_little(
+    turned: list[Signal], covers: list[Signal], panels: Panels
+) -> BreakerReading | None:
+    """Return why the best stands out too little to be called; None where it stands out enough."""
+    best, second = turned[:2]
+    margin = best.score - second.score
+    own = panels.panel_of[best.at]
+    read = {signal.at for signal in covers}
+    covered = own in read and len(read) > 1
+    if _evenness(best) + margin / best.score >= (STANDING if covered else STANDING_WITHOUT_COVERS):
+        return None
+    reason = (
+        f"{best.at} reads {', '.join(f'{value:g}' for value in best.values)} and leads {second.at} "
+        f"by {margin:.0f} of 99: one that stands in for a breaker that was not read may do the same"
+    )
+    following = "look for breakers that were not read, in other panels too, and read them"
+    if not covered:
+        following = f"read the cover of {own} and those of other panels, and {following}"
+    return BreakerReading("not enough", None, margin, (reason,), following)
+
+
 def _called(
     turned: list[Signal], covers: list[Signal], breakers: list[Signal], panels: Panels
 ) -> BreakerReading:
@@ -241,9 +272,27 @@ def _called(
         reason = f"{_listed(beside)} beside {best.at} may read higher, and no reading is recorded"
         following = f"read {_listed(beside)} at sensitivity {best.sensitivity}"
         return BreakerReading("not enough", None, margin, (reason,), following)
+    skipped = _skipped(best, read, panels)
+    if skipped:
+        reason = f"those beside {_listed(skipped)} were read, and it was skipped"
+        following = f"read {_listed(skipped)} at sensitivity {best.sensitivity}"
+        return BreakerReading("not enough", None, margin, (reason,), following)
     reason = f"{best.at} is strong in all three orientations and leads by {margin:.0f} of 99"
     following = "open it with the transmitter on: only the load going dead confirms it"
     return BreakerReading("identified", best.at, margin, (reason,), following)
+
+
+def _skipped(best: Signal, read: set[str], panels: Panels) -> list[str]:
+    """Return what was not read, though what is beside it on both sides was, in the same panel."""
+    own = panels.panel_of[best.at]
+    beside = [
+        at
+        for one in sorted(read)
+        if panels.panel_of[one] == own
+        for at in panels.next_to.get(one, ())
+        if at not in read
+    ]
+    return [at for at in dict.fromkeys(beside) if beside.count(at) > 1]
 
 
 def _not_compared(turned: list[Signal], breakers: list[Signal]) -> list[str]:

@@ -33,6 +33,7 @@ from recordgen.evidence.signals import TOP_OF_SCALE, Comparable, Signal
 PLACEMENT: Final = 0.07
 OFFSET: Final = 2.0
 COVERS_WITHIN: Final = 15
+BUNDLED_ONE_IN: Final = 8
 MISSED_ONE_IN: Final = 20
 TOO_HIGH_ONE_IN: Final = 20
 TURNED_WITHIN: Final = 25
@@ -48,15 +49,37 @@ Field = tuple[float, float, float]
 class Model:
     """What may be assumed otherwise, to see how far the rates hang on it.
 
-    `placement` is how far the hand is off, as a share of the reading; `any_direction` draws the
-    direction of what a wrong breaker picks up from all directions in space.
+    `placement` is how far the hand is off, as a share of the reading, and `offset` what it adds
+    besides; `any_direction` draws the direction of what a wrong breaker picks up from all
+    directions in space; `coupled` raises what neighbours of the right one pick up, `same_phase`
+    by how much more it is on its phase, and one in `bundled_one_in` shares its bundle;
+    the right one is missed at the cover, and at the breakers, once in `missed_one_in`; the
+    sensitivity is left too high once in `too_high_one_in`.
     """
 
     placement: float = PLACEMENT
+    offset: float = OFFSET
     any_direction: bool = False
+    coupled: float = 1.0
+    same_phase: float = 0.0
+    bundled_one_in: int = BUNDLED_ONE_IN
+    missed_one_in: int = MISSED_ONE_IN
+    too_high_one_in: int = TOO_HIGH_ONE_IN
 
 
 USUAL: Final = Model()
+STRESS: Final = {
+    "neighbours pick up a fifth more, half as much again on its phase, one in four in its bundle": Model(
+        coupled=1.2, same_phase=0.5, bundled_one_in=4
+    ),
+    "neighbours pick up from any direction": Model(any_direction=True),
+    "the hand is off by 12 %, and 3 of the scale besides": Model(placement=0.12, offset=3.0),
+    "the right breaker is missed once in five, at the cover and at the breakers": Model(
+        missed_one_in=5
+    ),
+    "the sensitivity is left too high once in three": Model(too_high_one_in=3),
+}
+"""What is changed, in words → the model."""
 
 
 @dataclass
@@ -79,9 +102,9 @@ def cases(count: int, seed: int, model: Model = USUAL) -> Iterator[Case]:
         yield _case(rng, model)
 
 
-def shown(level: float, rng: random.Random, placement: float = PLACEMENT) -> float:
+def shown(level: float, rng: random.Random, model: Model = USUAL) -> float:
     """Return what the scale shows of a level in its own units: whole, 0 to 99, off by hand."""
-    seen = level * rng.lognormvariate(0, placement) + rng.gauss(0, OFFSET)
+    seen = level * rng.lognormvariate(0, model.placement) + rng.gauss(0, model.offset)
     return float(min(TOP_OF_SCALE, max(0, round(seen))))
 
 
@@ -96,20 +119,16 @@ def _case(rng: random.Random, model: Model) -> Case:
             right = _read_panel(rng, model, cover.at, fields, next_to) or right
     strongest = max(max(levels) for levels in fields.values())
     target = rng.uniform(60, 97)
-    if rng.randrange(TOO_HIGH_ONE_IN) == 0:
+    if rng.randrange(model.too_high_one_in) == 0:
         target *= rng.uniform(1.3, 3)
     gain = target / strongest
-    flat = {at: shown(gain * levels[0], rng, model.placement) for at, levels in fields.items()}
+    flat = {at: shown(gain * levels[0], rng, model) for at, levels in fields.items()}
     best_first = sorted(flat, key=lambda at: -flat[at])
     turned = {at for at in flat if flat[best_first[0]] - flat[at] < TURNED_WITHIN}
     turned |= set(best_first[:TURNED])
     signals = list(covers)
     for at, levels in fields.items():
-        more = (
-            [shown(gain * level, rng, model.placement) for level in levels[1:]]
-            if at in turned
-            else []
-        )
+        more = [shown(gain * level, rng, model) for level in levels[1:]] if at in turned else []
         signals.append(Signal(at, (flat[at], *more), SENSITIVITY))
     panel_of = {at: at.partition("/")[0] for at in fields}
     return Case(Comparable(tuple(signals), ()), right, panel_of, next_to)
@@ -118,10 +137,10 @@ def _case(rng: random.Random, model: Model) -> Case:
 def _covers(rng: random.Random, model: Model) -> list[Signal]:
     gain = rng.uniform(60, 95)
     levels = {name: rng.uniform(0.1, 0.7) for name in OTHER_PANELS[: rng.randint(1, 3)]}
-    if rng.randrange(MISSED_ONE_IN):
+    if rng.randrange(model.missed_one_in):
         levels = {RIGHT_PANEL: rng.uniform(0.5, 1.0), **levels}
     return [
-        Signal(at, (shown(gain * level, rng, model.placement),), SENSITIVITY + 1)
+        Signal(at, (shown(gain * level, rng, model),), SENSITIVITY + 1)
         for at, level in levels.items()
     ]
 
@@ -139,7 +158,9 @@ def _read_panel(
     near = sorted(range(1, positions + 1), key=lambda place: abs(place - centre))
     near = near[: rng.randint(5, 16)]
     holds = panel == RIGHT_PANEL
-    overlooked = holds and rng.randrange(MISSED_ONE_IN) == 0
+    overlooked = holds and rng.randrange(model.missed_one_in) == 0
+    if overlooked and rng.random() < 0.5:
+        near = _to_one_side(rng, near, centre)
     for place in near:
         beside = (place - 2, place + 2)
         next_to[f"{panel}/{place}"] = tuple(
@@ -148,17 +169,27 @@ def _read_panel(
         if not holds:
             fields[f"{panel}/{place}"] = _coupled(rng, model, rng.uniform(0.1, 0.5), 0.2, 0.75, 0.6)
         elif place != centre:
-            fields[f"{panel}/{place}"] = _neighbour(rng, model, abs(place - centre))
+            same_phase = (place - 1) // 2 % 3 == (centre - 1) // 2 % 3
+            away = abs(place - centre)
+            fields[f"{panel}/{place}"] = _neighbour(rng, model, away, same_phase=same_phase)
         elif not overlooked:
             levels = (1.0, rng.uniform(0.75, 1), rng.uniform(0.75, 1))
             fields[f"{panel}/{place}"] = _turned(rng, levels, 0.5)
     return f"{panel}/{centre}" if holds and not overlooked else None
 
 
-def _neighbour(rng: random.Random, model: Model, distance: int) -> Field:
-    if distance <= 4 and rng.randrange(8) == 0:
-        return _coupled(rng, model, rng.uniform(0.6, 1.1), 0.4, 0.9, 0.8)
-    return _coupled(rng, model, rng.uniform(0.45, 1.0) * 0.85 ** (distance - 1), 0.2, 0.75, 0.8)
+def _to_one_side(rng: random.Random, near: list[int], centre: int) -> list[int]:
+    """Return the places read by somebody who stopped short of the right one, three at least."""
+    below, above = [p for p in near if p < centre], [p for p in near if p > centre]
+    return next((side for side in rng.sample((below, above), 2) if len(side) >= 3), near)
+
+
+def _neighbour(rng: random.Random, model: Model, distance: int, *, same_phase: bool) -> Field:
+    more = model.coupled * (1 + model.same_phase * same_phase)
+    if distance <= 4 and rng.randrange(model.bundled_one_in) == 0:
+        return _coupled(rng, model, min(1.1, more * rng.uniform(0.6, 1.1)), 0.4, 0.9, 0.8)
+    level = more * rng.uniform(0.45, 1.0) * 0.85 ** (distance - 1)
+    return _coupled(rng, model, min(1.1, level), 0.2, 0.75, 0.8)
 
 
 def _coupled(
