@@ -32,9 +32,11 @@ INDEXES = (
     ("equipment", "Sources and equipment"),
     ("feeders", "Feeders"),
     ("faults", "Faults"),
+    ("cables", "Cables and runs"),
     ("traces", "Traces"),
     ("instruments", "Instruments"),
     ("inspections", "Inspections"),
+    ("worksheets", "Worksheets"),
     ("findings", "Findings"),
     ("missing", "What is missing"),
 )

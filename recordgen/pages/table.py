@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from recordgen.pages import (
+    cables,
     downstream,
     equipment,
     fault,
@@ -23,8 +24,10 @@ from recordgen.pages import (
     planner,
     portfolio_page,
     rooms,
+    run,
     trace,
     traces,
+    worksheets,
 )
 from recordgen.pages.page import Page
 from recordgen.pages.view import View
@@ -42,10 +45,13 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "rooms": rooms.pages,
         "faults": faults.pages,
         "fault": fault.pages,
+        "cables": cables.pages,
+        "run": run.pages,
         "traces": traces.pages,
         "trace": trace.pages,
         "instruments": instruments.pages,
         "inspections": inspections.pages,
+        "worksheets": worksheets.pages,
         "findings": findings.pages,
         "missing": missing.pages,
         "downstream": downstream.pages,

@@ -46,8 +46,10 @@ class StepBlank:
 _STEP_WANTS: Final[Mapping[FaultStep, tuple[str, str, int]]] = {
     "found": (
         "what was noticed, where, under which conditions (load, rain, time)",
-        "what shows the fault: the same quantity as at the retest, so that the two can be held "
-        "against each other",
+        (
+            "what shows the fault: the same quantity as at the retest, so that the two can be held "
+            "against each other"
+        ),
         2,
     ),
     "made safe": (
@@ -57,8 +59,10 @@ _STEP_WANTS: Final[Mapping[FaultStep, tuple[str, str, int]]] = {
     ),
     "located": (
         "where: the stretch and the nearest landmark, never a point without its uncertainty",
-        "distance, resistance or insulation resistance of the parts taken from each other; the "
-        "trace by its tag",
+        (
+            "distance, resistance or insulation resistance of the parts taken from each other; the "
+            "trace by its tag"
+        ),
         2,
     ),
     "repaired": ("what was renewed, with what", "", 0),

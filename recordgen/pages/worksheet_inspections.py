@@ -12,7 +12,7 @@ from typing import Final
 from recordgen.evidence.due import inspections_due, of_building
 from recordgen.pages.shortened import Shortened, shortened
 from recordgen.pages.view import View
-from recordgen.pages.worksheet_parts import GAP, Sheet, blanks, instruments
+from recordgen.pages.worksheet_parts import GAP, Sheet, blanks
 from recordgen.pages.worksheet_wording import SAFETY
 from recordgen.records.field import Inspection
 
@@ -67,13 +67,11 @@ LOCKOUT_QUESTIONS: Final = (
 )
 
 
-def inspection_sheet(view: View, building: str, kind: str, of: str = "") -> Sheet:
+def inspection_sheet(kind: str, of: str = "") -> Sheet:
     """Return what a worksheet for an inspection holds besides its questions.
 
     Parameters
     ----------
-    view : View
-    building : str
     kind : str
         Of inspection.
     of : str
@@ -82,8 +80,9 @@ def inspection_sheet(view: View, building: str, kind: str, of: str = "") -> Shee
     known = {"kind": kind, "of": of}
     walk = kind == "directory walk-through"
     keys = [key for key in KEYS if not (walk and key == "employees")]
-    cut = keys.index("found")
-    kinds = () if walk else ("voltage tester", "proving unit")
+    # Who was asked stands in a table, each with a signature.
+    cut = keys.index("found") if walk else keys.index("employees")
+    hints = {"found": "what differs, in a sentence or two"}
     lines = ["inspections:", f"  {GAP}:"]
     for key in keys:
         value = known.get(key) or GAP
@@ -93,9 +92,9 @@ def inspection_sheet(view: View, building: str, kind: str, of: str = "") -> Shee
         how=(),
         otherwise=(),
         head=blanks(Inspection, keys[:cut], known, {}),
-        tail=blanks(Inspection, keys[cut:], {}, {}),
+        tail=blanks(Inspection, (key for key in keys[cut:] if key != "employees"), {}, hints),
         instruments=(),
-        testers=instruments(view.loaded(building).records, kinds, view.portfolio.as_of),
+        testers=(),
         yaml=tuple(lines),
         command="",
     )

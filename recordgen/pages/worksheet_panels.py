@@ -113,7 +113,7 @@ def panel_pages(view: View, building: str, tag: str) -> Iterator[Page]:
         full,
         "directory walk-through",
         "worksheet_walk.html",
-        inspection_sheet(view, building, "directory walk-through", tag),
+        inspection_sheet("directory walk-through", tag),
         context,
     )
 
@@ -135,7 +135,7 @@ def panel_page(
 
 
 def _stops(view: View, full: str, panel: Panel) -> _Stops:
-    found = {p: None for p in _stop_problems(view, (full, f"{full}/main"))}
+    found = dict.fromkeys(_stop_problems(view, (full, f"{full}/main")))
     positions = []
     building = full.partition(":")[0]
     for position, circuit in panel.circuits.items():

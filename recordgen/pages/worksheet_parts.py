@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Final, Literal, get_args
+from typing import Any, Final, Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
@@ -90,21 +90,29 @@ def choices(model: type[BaseModel], key: str) -> tuple[str, ...]:
     >>> choices(Trace, "connection")[0], choices(Trace, "confirmed_by_opening")
     ('energized circuit', ('yes', 'no'))
     """
-    annotation = model.model_fields[key].annotation
-    words = tuple(_words(annotation))
-    return words or (_YES_NO if bool in (annotation, *get_args(annotation)) else ())
+    field = model.model_fields[key]
+    inside = tuple(_inside(field.annotation))
+    words = tuple(each for each in inside if isinstance(each, str))
+    return words or (_YES_NO if bool in inside else ())
 
 
-def _words(annotation: Any) -> Iterator[str]:
-    for inner in get_args(annotation):
-        if isinstance(inner, str):
-            yield inner
-        else:
-            yield from _words(inner)
+def _inside(annotation: Any) -> Iterator[Any]:
+    """Yield the words of a choice, and the types, that an annotation is made of."""
+    parts = get_args(annotation)
+    yield from (parts if get_origin(annotation) is Literal else ())
+    if not parts:
+        yield annotation
+    elif get_origin(annotation) is not Literal:
+        for part in parts:
+            yield from _inside(part)
 
 
 def blanks(
-    model: type[BaseModel], keys: Iterable[str], known: Mapping[str, str], hints: Mapping[str, str]
+    model: type[BaseModel],
+    keys: Iterable[str],
+    known: Mapping[str, str],
+    hints: Mapping[str, str],
+    allowed: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[Blank, ...]:
     """Return the blanks of some fields of a record.
 
@@ -117,16 +125,18 @@ def blanks(
         Key → what stands there already.
     hints : mapping of str to str
         Key → what to write, where this sheet has more to say than `HINTS`.
+    allowed : mapping of str to tuple of str
+        Key → what may be ticked, where that is less than the model allows.
     """
     found = []
     for key in keys:
         text = known.get(key, "")
-        allowed = () if text else choices(model, key)
-        hint = hints.get(key, HINTS.get(key, ""))
-        size: Width = "wide" if key in _WIDE or len(allowed) > len(_YES_NO) else "short"
-        if len(allowed) > _FULL:
+        words = () if text else (allowed or {}).get(key, choices(model, key))
+        hint = "" if text else hints.get(key, HINTS.get(key, ""))
+        size: Width = "wide" if key in _WIDE or len(words) > len(_YES_NO) else "short"
+        if len(words) > _FULL:
             size = "full"
-        found.append(Blank(key, hint, text, allowed, size))
+        found.append(Blank(key, hint, text, words, size))
     return tuple(found)
 
 

@@ -48,7 +48,14 @@ KEYS: Final[Mapping[str, tuple[str, ...]]] = {
 """Purpose → the keys of its trace that a sheet asks for, in the order of the record."""
 
 _MEASURING: Final = frozenset(
-    {"tracer", "insulation tester", "multimeter", "low-resistance ohmmeter", "reflectometer"}
+    {
+        "tracer",
+        "insulation tester",
+        "multimeter",
+        "low-resistance ohmmeter",
+        "reflectometer",
+        "cable bridge",
+    }
 )
 KINDS: Final[Mapping[str, Collection[str]]] = {
     "identify the breaker": ("tracer",),
@@ -97,7 +104,9 @@ def trace_sheet(
     keys = tuple(key for key in KEYS[purpose] if key not in without)
     cut = min(keys.index(key) for key in in_table)
     hints = {"connection": CONNECTION[purpose]}
+    allowed = {}
     if purpose == "along a run":
+        allowed["purpose"] = ALONG
         hints["purpose"] = "tick one; readings for another purpose want a sheet of their own"
     records = view.loaded(building).records
     day = view.portfolio.as_of
@@ -106,7 +115,7 @@ def trace_sheet(
         safety=SAFETY[purpose],
         how=how,
         otherwise=otherwise,
-        head=blanks(Trace, keys[:cut], known, hints),
+        head=blanks(Trace, keys[:cut], known, hints, allowed),
         tail=blanks(Trace, (key for key in keys[cut:] if key not in in_table), known, hints),
         instruments=instruments(records, KINDS[purpose], day),
         testers=instruments(records, PROVING, day),

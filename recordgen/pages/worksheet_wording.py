@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from recordgen.evidence import breaker_readings, bundle_readings
+from recordgen.evidence import breaker_readings, bundle_readings, downstream_readings
 from recordgen.evidence.follow_run import PURPOSES as FOLLOW
 from recordgen.evidence.run_places import DIGGING
 from recordgen.evidence.run_readings import LEAST_PLACES
 from recordgen.evidence.run_readings import PURPOSES as LOCATE
-from recordgen.evidence.signals import REPEATS_WITHIN, TOP_OF_SCALE
+from recordgen.evidence.signals import TOP_OF_SCALE
 
 ALONG: Final = (*FOLLOW, *LOCATE)
 """The purposes that one sheet of a run serves."""
@@ -73,8 +73,10 @@ SAFETY: Final[Mapping[str, tuple[str, ...]]] = {
     "fault": (QUALIFIED, TEST, LOCKOUT, INSULATION),
     "lockout sheet": (QUALIFIED, TEST, "To inspect is to watch: operate nothing for the record."),
     "directory walk-through": (
-        "Read the directory with the doors shut and the covers on. What takes a cover off is "
-        "another job.",
+        (
+            "Read the directory with the doors shut and the covers on. What takes a cover off is "
+            "another job."
+        ),
         QUALIFIED,
     ),
 }
@@ -82,59 +84,88 @@ SAFETY: Final[Mapping[str, tuple[str, ...]]] = {
 
 _TOP: Final = f"{TOP_OF_SCALE:g}"
 _IDENTIFY: Final = (
-    "Read the cover of every panel that may feed the load, all at one sensitivity. Leave a panel "
-    f"shut only if its cover reads {breaker_readings.COVER_FAR_BELOW:g} or more below that of the "
-    "panel whose breakers are read.",
-    "Read the breakers with the receiver held the same way, all at one sensitivity. Turn it down "
-    f"until no more than one reads {_TOP}, the top of the scale, and read all of them again.",
-    f"Read every breaker less than {breaker_readings.FAR_BELOW:g} below the highest in three "
-    "orientations: flat, turned a quarter, on edge; all at one sensitivity. Read the breakers on "
-    "either side of the best, too.",
+    (
+        "Read the cover of every panel that may feed the load, all at one sensitivity. Leave a "
+        f"panel shut only if its cover reads {breaker_readings.COVER_FAR_BELOW:g} or more below "
+        "that of the panel whose breakers are read."
+    ),
+    (
+        "Read the breakers with the receiver held the same way, all at one sensitivity. Turn it "
+        f"down until no more than one reads {_TOP}, the top of the scale, and read all again."
+    ),
+    (
+        f"Read every breaker less than {breaker_readings.FAR_BELOW:g} below the highest in three "
+        "orientations: flat, turned a quarter, on edge; all at one sensitivity. Read the breakers "
+        "on either side of the best, too."
+    ),
     "Work out its score: (lowest of the three + mean of the three) / 2.",
-    f"It is the breaker only if its lowest is {breaker_readings.STRONG:g} or more, the mean of its "
-    f"two weaker orientations is at least {breaker_readings.EVEN:g} of its strongest, and its "
-    f"score leads every other one by {breaker_readings.LEAD:g} or more.",
+    (
+        f"It is the breaker only if its lowest is {breaker_readings.STRONG:g} or more, the mean of "
+        f"its two weaker orientations is at least {breaker_readings.EVEN:g} of its strongest, its "
+        f"score leads every other one by {breaker_readings.LEAD:g} or more, and that share of its "
+        f"strongest plus its lead / score comes to {breaker_readings.STANDING:g} or more "
+        f"({breaker_readings.STANDING_WITHOUT_COVERS:g} where no cover of another panel was read)."
+    ),
 )
 _IDENTIFY_AMBIGUOUS: Final = (
     "Several at the top of the scale: lower the sensitivity, read again in three orientations.",
-    f"Scores less than {breaker_readings.LEAD:g} apart: read those again, then open them one by "
-    "one where that may be done.",
-    "None strong and even in all three: the breaker is among those not read. Read them, in other "
-    "panels too.",
+    (
+        f"Scores less than {breaker_readings.LEAD:g} apart: read those again, then open them one "
+        "by one where that may be done."
+    ),
+    (
+        "None strong and even in all three: the breaker is among those not read. Read them, in "
+        "other panels too."
+    ),
     "One that feeds a panel: the signal goes on; read the breakers of that panel.",
     "Readings only point. Opening it with the transmitter on, and the load going dead, confirms.",
 )
 _DOWNSTREAM: Final = (
-    "Join the transmitter at the breaker and look for the signal at every outlet, luminaire and "
-    "machine of the rooms around, not only where the record has one.",
-    "Note what has the signal, with its tag, or its place where it has none.",
-    "A signal at an outlet makes it traced. Only the breaker opened and the load gone dead makes "
-    "it confirmed: then tick yes, and strike out what stayed live.",
+    (
+        "Join the transmitter to the circuit and look for the signal at every outlet, luminaire "
+        "and machine of the rooms around, not only where the record has one."
+    ),
+    (
+        "Open the breaker where that may be done: what went dead is on it, whatever was read. Tick "
+        "it, tick yes, and strike out what stayed live."
+    ),
+    (
+        "Where it may not be opened, read every load found and places near them that are not on "
+        "the circuit, all at one sensitivity, on the empty sheet for this purpose: a load counts "
+        f"only if it leads the strongest place off the circuit by {downstream_readings.LEAD:g}."
+    ),
 )
 _DOWNSTREAM_AMBIGUOUS: Final = (
-    "Signal everywhere: lower the sensitivity, and compare with a place known to be on another "
-    "circuit.",
+    "Signal everywhere: lower the sensitivity, and read known places off the circuit again.",
     "A neutral shared with another circuit carries the signal there, too: only opening tells.",
 )
 _ALONG: Final = (
-    f"Read at {LEAST_PLACES} places or more, evenly, at every landmark and past the place "
-    "suspected; from the transmitter's end on, in the order of the run.",
-    "Leave the sensitivity alone while you can. Wherever it has to be changed, read once more at "
-    "the same place with the new setting: write that into the second pair.",
+    (
+        f"Read at {LEAST_PLACES} places or more, evenly, at every landmark and past the place "
+        "suspected; in the order of the run."
+    ),
+    (
+        "Leave the sensitivity alone while you can. Wherever it has to be changed, read once more "
+        "at the same place with the new setting: write that into the second pair."
+    ),
     f"A reading of {_TOP} is no value, only a bound: turn down until the start reads below it.",
-    "At one place and sensitivity the same should come again, within "
-    f"{REPEATS_WITHIN:g}; else say why in the note.",
 )
 _ALONG_AMBIGUOUS: Final = (
     "No clear drop does not prove the run sound: read from the other end, and between the places.",
-    "A drop may also be a bend, a deeper part or a metal conduit. Before anything is opened or dug "
-    "up, read from the other end.",
+    (
+        "A drop may also be a bend, a deeper part or a metal conduit. Before anything is opened or "
+        "dug up, read from the other end."
+    ),
 )
 _BUNDLE: Final = (
-    "Put the transmitter on the cable looked for, at the end where it is known. Read every cable "
-    "of the bundle at one sensitivity, each drawn a little out of the bundle.",
-    f"It is the cable only if it leads every other one by {bundle_readings.LEAD:g} or more, with "
-    f"no more than one at {_TOP}.",
+    (
+        "Put the transmitter on the cable looked for, at the end where it is known. Read every "
+        "cable of the bundle at one sensitivity, each drawn a little out of the bundle."
+    ),
+    (
+        f"It is the cable only if it leads every other one by {bundle_readings.LEAD:g} or more, "
+        f"with no more than one at {_TOP}."
+    ),
 )
 _BUNDLE_AMBIGUOUS: Final = (
     f"Two less than {bundle_readings.LEAD:g} apart: part them from each other and read again.",
@@ -163,23 +194,22 @@ CONNECTION: Final[Mapping[str, str]] = {
 HINTS: Final[Mapping[str, str]] = {
     "date": "year-month-day",
     "by": "initials or role",
-    "load": "whose breaker is looked for; where the transmitter is",
+    "load": "whose breaker is looked for",
     "circuit": "the circuit that is traced",
     "cable": "the cable that is traced",
-    "transmitter_at": "landmark or distance where it was joined",
-    "found": "what was found to be on the circuit",
-    "conclusion": "in your own words, with what was not read and why",
+    "transmitter_at": "landmark or distance",
+    "found": "loads on the circuit",
+    "conclusion": "in your own words",
     "concluded_circuit": "panel/position",
     "concluded_cable": "the cable that stands out",
-    "confirmed_by_opening": "breaker opened with the transmitter on, load went dead",
+    "confirmed_by_opening": "opened, load went dead",
     "photos": "numbers or names",
-    "notes": "tested with, proven before and after; what else",
+    "notes": "tested with; what was not read, and why",
     "kind": "tick one",
     "room": "where it shows",
     "description": "what happens, in one line",
     "cause": "once it is known",
     "of": "tag of what is inspected",
-    "employees": "who work by the sheet and were asked, each of them",
-    "next_due": "year-month-day, where the owner sets a day",
+    "next_due": "where the owner sets one",
 }
 """Key of a record → what to write there."""

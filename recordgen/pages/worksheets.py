@@ -140,12 +140,12 @@ def _content(view: View, building: str, purpose: str) -> tuple[str, dict[str, An
     panel = {"rows": None, "devices": (), "unknown_positions": _ROWS, "stops": None, "name": ""}
     if purpose == "lockout sheet":
         return "worksheet_lockout.html", {
-            "sheet": inspection_sheet(view, building, purpose),
+            "sheet": inspection_sheet(purpose),
             "questions": LOCKOUT_QUESTIONS,
             "due": lockout_sheets_due(view, building),
         }
     if purpose == "directory walk-through":
-        return "worksheet_walk.html", {"sheet": inspection_sheet(view, building, purpose), **panel}
+        return "worksheet_walk.html", {"sheet": inspection_sheet(purpose), **panel}
     sheet = trace_sheet(view, building, purpose)
     if purpose == "identify the breaker":
         covers = [
