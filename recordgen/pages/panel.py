@@ -45,7 +45,8 @@ class CircuitLoad:
 class CircuitCard:
     """One circuit with everything that is recorded of it.
 
-    `feeds` are full tags of panels, equipment and loads that name it as their feed.
+    `feeds` are full tags of panels, equipment and loads that name it as their feed, `runs` those
+    of the ways that are recorded of it.
     """
 
     tag: str
@@ -56,6 +57,7 @@ class CircuitCard:
     values: tuple[Shown, ...]
     loads: tuple[CircuitLoad, ...]
     feeds: tuple[str, ...]
+    runs: tuple[str, ...]
     unknown: bool
     spare: bool
     stops: tuple[str, ...]
@@ -178,6 +180,7 @@ def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circ
             for tag, load in (circuit.loads or {}).items()
         ),
         feeds=tuple(view.network.fed_by.get(full, ())),
+        runs=view.runs_of.get(full, ()),
         unknown=full in view.network.unknown_load_circuits,
         spare=circuit.spare,
         stops=tuple(p.message for p in view.problems([full]) if p.severity == "stop"),
