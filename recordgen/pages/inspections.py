@@ -8,6 +8,7 @@ from typing import Final
 
 from recordgen.evidence.concerned import full_tag
 from recordgen.evidence.due import (
+    AS_RECORDED,
     EVERY_YEARS,
     Due,
     inspected_by_user,
@@ -76,6 +77,8 @@ class Sheets:
     total : int
     this_year : tuple of str
         Full tags of those inspected in the year of the page.
+    by_user : tuple of str
+        Those of them whose inspector stands among those who use them.
     ever : int
         How many were inspected at any time.
     never : mapping of str to tuple of str
@@ -85,6 +88,7 @@ class Sheets:
 
     total: int
     this_year: tuple[str, ...]
+    by_user: tuple[str, ...]
     ever: int
     never: Mapping[str, tuple[str, ...]]
     never_count: int
@@ -144,9 +148,17 @@ def _due(due: Due) -> DueLine:
         subjects=due.subjects,
         last=due.last.isoformat() if due.last else "",
         due=due.due.isoformat() if due.due else "",
-        basis=due.basis,
+        basis=_basis(due),
         inspection=f"{due.building}:{due.inspection}" if due.inspection else "",
     )
+
+
+def _basis(due: Due) -> str:
+    """Return what gives the day, and the rule that it may not go beyond."""
+    _, rule = EVERY_YEARS.get(due.kind, (0, ""))
+    if due.basis != AS_RECORDED or not rule:
+        return due.basis
+    return f"{due.basis}, within {rule}"
 
 
 def _done(view: View, building: str, tag: str) -> DoneLine:
@@ -207,6 +219,14 @@ def _sheets(view: View, all_sheets: list[str], lines: list[DoneLine]) -> Sheets:
     return Sheets(
         total=len(all_sheets),
         this_year=tuple(tag for tag in all_sheets if as_of.year in inspected.get(tag, ())),
+        by_user=tuple(
+            dict.fromkeys(
+                tag
+                for line in lines
+                if line.by_user and line.record.date.year == as_of.year and not line.future
+                for tag in line.of
+            )
+        ),
         ever=sum(tag in inspected for tag in all_sheets),
         never={kind: tuple(tags) for kind, tags in never.items()},
         never_count=sum(len(tags) for tags in never.values()),

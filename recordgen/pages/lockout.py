@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from recordgen.evidence.due import Due, inspections_due
 from recordgen.network.isolation import Verdict
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
@@ -58,6 +59,16 @@ class FewerLocks:
 
 
 @dataclass(frozen=True)
+class SheetInspection:
+    """The last inspection of this sheet (full tag), and by when it is due again."""
+
+    tag: str
+    date: str
+    due: str
+    state: str
+
+
+@dataclass(frozen=True)
 class Energy:
     """Stored energy of one thing, ready to show."""
 
@@ -81,11 +92,17 @@ def targets(view: View) -> Iterator[str]:
 
 def pages(view: View) -> Iterator[Page]:
     """Yield the lockout sheets of all panels, circuits, equipment and fixed loads."""
+    inspected = {
+        subject: due
+        for due in inspections_due(view.portfolio.buildings, view.portfolio.as_of)
+        if due.kind == "lockout sheet"
+        for subject in due.subjects
+    }
     for tag in targets(view):
-        yield _page(view, tag)
+        yield _page(view, tag, inspected.get(tag))
 
 
-def _page(view: View, tag: str) -> Page:
+def _page(view: View, tag: str, inspected: Due | None) -> Page:
     building = building_of(tag)
     answer = view.answers.isolation(tag)
     record = view.answers.record_of(tag)
@@ -131,8 +148,21 @@ def _page(view: View, tag: str) -> Page:
             "restore": restore_steps(answer),
             "cautions": CAUTIONS,
             "notify": answer.dark.notify,
+            "inspected": _inspected(inspected),
             "own_disconnect": _own_disconnect(view, tag, answer),
         },
+    )
+
+
+def _inspected(due: Due | None) -> SheetInspection | None:
+    """Return the last inspection of a sheet; None where none is recorded."""
+    if due is None or due.last is None or due.inspection is None:
+        return None
+    return SheetInspection(
+        f"{due.building}:{due.inspection}",
+        due.last.isoformat(),
+        due.due.isoformat() if due.due else "",
+        due.state,
     )
 
 

@@ -112,7 +112,7 @@ def _room(view: View, building: str, room: str, loads: list[RoomLoad]) -> Page:
                 facts for facts in view.faults.of_building(building) if facts.fault.room == room
             ],
             "cables": [
-                (tag, cable)
+                (f"{building}:{tag}", cable)
                 for tag, cable in records.cables.items()
                 if any(end.room == room for end in cable.ends)
             ],

@@ -77,6 +77,16 @@ class TraceFacts:
     feet: bool
 
     @property
+    def run_tag(self) -> str:
+        """Return the full tag of the run that was read along; empty where none is recorded."""
+        return f"{building_of(self.tag)}:{self.trace.run}" if self.trace.run else ""
+
+    @property
+    def cable_tag(self) -> str:
+        """Return the full tag of the cable looked for; empty where none is recorded."""
+        return f"{building_of(self.tag)}:{self.trace.cable}" if self.trace.cable else ""
+
+    @property
     def resting(self) -> tuple[ClaimLine, ...]:
         """Return the claims whose grade rests on this trace."""
         return tuple(line for line in self.claims if line.rests_here)

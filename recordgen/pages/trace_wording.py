@@ -114,7 +114,7 @@ def _stretch(found: TraceVerdict, shows: StretchShown, *, feet: bool) -> str:
     if shows.confidence_percent is not None:
         sure = f"in {shows.confidence_percent} of 100 such cases, by simulation"
     near = f"; nearest landmark: {shows.nearest_landmark}" if shows.nearest_landmark else ""
-    return f"It lies along {told(shows.stretch, feet=feet)}, {sure}{near}"
+    return f"The fault lies along {told(shows.stretch, feet=feet)}, {sure}{near}"
 
 
 def _loads(found: TraceVerdict, shows: LoadsShown, name: Callable[[str], str]) -> str:

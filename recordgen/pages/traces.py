@@ -39,7 +39,6 @@ class TraceLine:
     facts: TraceFacts
     date: str
     about: tuple[str, ...]
-    cable: str
     instrument: str
     grades: tuple[GradeCount, ...]
 
@@ -98,7 +97,6 @@ def _line(view: View, building: str, tag: str) -> TraceLine:
         facts=facts,
         date=trace.date.isoformat(),
         about=facts.about,
-        cable=" ".join(name for name in (trace.cable, trace.run) if name),
         instrument=f"{building}:{trace.instrument}" if trace.instrument else "",
         grades=tuple(GradeCount(grades[0], len(grades)) for grades in counts.values()),
     )
