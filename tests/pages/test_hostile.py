@@ -68,8 +68,11 @@ def test_every_text_field_of_every_record_is_tried(tmp_path: Path) -> None:
 
 
 def attacks(document: Element) -> Iterator[str]:
+    # Drawings of our own say how large they are, and what they show in a title.
+    drawings = [each for each in document.all("svg") if "viewBox" in each.attributes]
+    own = {id(each) for drawing in drawings for each in (drawing, *drawing.all("title"))}
     for element in document.all():
-        if element.name in ELEMENTS:
+        if element.name in ELEMENTS and id(element) not in own:
             yield f"<{element.name}>"
         yield from (name for name in element.attributes if name.startswith("on"))
         for name in ("href", "src", "action", "style", "srcset"):
@@ -81,7 +84,8 @@ def attacks(document: Element) -> Iterator[str]:
 @pytest.mark.parametrize("hostile", HOSTILE, ids=range(len(HOSTILE)))
 def test_text_is_text_on_every_page(tmp_path: Path, hostile: str) -> None:
     written, pages = pages_of(tmp_path, hostile)
-    paths = {page.path for page in pages} | GUIDE
+    files = {file.path for page in pages for file in page.files}
+    paths = {page.path for page in pages} | files | GUIDE
     shown = []
     for page in pages:
         document = read(page.html)
