@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Final
+from typing import Any, Final
 
 import yaml
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
@@ -18,12 +18,13 @@ from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from recordgen.records.bounds import Bounds
 from recordgen.records.positions import Reference
 from recordgen.records.quantities import Quantity
-from recordgen.records.yaml_text import UnreadableError, compose
 
 Scalar = str | int | bool | dt.date | Quantity | Bounds | Reference
 Value = Scalar | Sequence["Value"] | Mapping[str, "Value"]
 
 _STEP: Final = "  "
+# The two parsers of the library do not agree on every sign inside a plain text.
+_LOADERS: Final = (yaml.SafeLoader, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
 _STR: Final = "tag:yaml.org,2002:str"
 _NULL: Final = "tag:yaml.org,2002:null"
 # A newer YAML reads some of these as numbers where an older one does not, and the other way round.
@@ -113,20 +114,23 @@ def _stands(text: str, *, as_text: bool) -> bool:
     """Return whether a text comes back as it is from wherever a plain value can stand."""
     if not text.isprintable() or (as_text and _LIKE_A_NUMBER.fullmatch(text)):
         return False
-    roots = (
-        _root(f) for f in (f"k: {text}\n", f"{{k: {text}, l: m}}", f"[{text}, m]", f"- {text}\n")
+    shapes = (f"k: {text}\n", f"{{k: {text}, l: m}}", f"[{text}, m]", f"- {text}\n")
+    return all(
+        _is(_first(_root(shape, loader)), text, as_text=as_text)
+        for shape in shapes
+        for loader in _LOADERS
     )
-    return all(root is not None and _is(_first(root), text, as_text) for root in roots)
 
 
-def _root(text: str) -> Node | None:
+def _root(text: str, loader: Any) -> Node | None:
     try:
-        return compose(text, "")
-    except (UnreadableError, yaml.YAMLError):
+        root: Node | None = yaml.compose(text, Loader=loader)
+    except yaml.YAMLError:
         return None
+    return root
 
 
-def _first(root: Node) -> Node | None:
+def _first(root: Node | None) -> Node | None:
     """Return the value that was tried; None where the text made something else of the whole."""
     if isinstance(root, MappingNode):
         keys = [key.value for key, _ in root.value]
@@ -136,7 +140,7 @@ def _first(root: Node) -> Node | None:
     return None
 
 
-def _is(node: Node | None, text: str, as_text: bool) -> bool:
+def _is(node: Node | None, text: str, *, as_text: bool) -> bool:
     if not isinstance(node, ScalarNode) or node.value != text or node.style in ("'", '"', "|", ">"):
         return False
     return node.tag == _STR if as_text else node.tag != _NULL

@@ -33,6 +33,7 @@ _WANTED: Final[Mapping[str, tuple[str, ...]]] = {
     "made safe": ("voltage",),  # that it is dead, by a proven tester: common practice
     "located": ("distance", "resistance", "insulation resistance"),
 }
+_MEASURED_AGAIN: Final = frozenset({"located", "repaired", "retested"})
 _NEW_FLAWS: Final = frozenset({"not measured", "not better"})
 
 
@@ -65,7 +66,7 @@ class FaultForm:
             "step": self._step,
             "date": self._date,
             "by": lambda _: by_question(names),
-            "what": lambda _: Asked("what", TEXT, "what was seen or done"),
+            "what": lambda _: Asked("what", TEXT, "seen or done"),
             "measured": self._measured,
             "instrument": lambda said: instrument_question(names, said["date"]),
             "trace": lambda _: Asked(
@@ -150,7 +151,8 @@ class FaultForm:
         return date_question(self._names, checked)
 
     def _measured(self, said: Answers) -> Question:
-        earlier = [m for step in self._steps() for m in step.measured]
+        again = said["step"] in _MEASURED_AGAIN
+        earlier = [m for step in self._steps() if again for m in step.measured]
         return MeasuredQuestion(
             self._names,
             said["date"],
