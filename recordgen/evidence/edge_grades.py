@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from recordgen.evidence.ageing import Ageing
 from recordgen.evidence.claims import Claim
@@ -25,6 +26,8 @@ from recordgen.records.supply import Circuit
 
 Feed = tuple[str, str]
 """What is fed, and what feeds it by the records: full tags."""
+NEUTRAL_NOT_LOOKED_FOR: Final = "nobody has recorded looking for a shared neutral"
+CROSSING_NOT_LOOKED_FOR: Final = "nobody has recorded looking for what passes through"
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,7 @@ class EdgeGrades:
         self._ageing = Ageing(buildings, as_of)
         self._above: dict[str, set[str]] = {}
         self._opened = self._by_loads()
+        self._partners = _sharing_neutral(network)
         self._feeds: dict[Feed, Grade] = {}
         self.contradictions = tuple(self._contradictions())
 
@@ -79,15 +83,21 @@ class EdgeGrades:
         return self._feeds[edge]
 
     def of_neutral(self, circuit: str) -> Grade:
-        """Return how well it is known whether a circuit shares its neutral, and with which."""
-        record = self._circuit(circuit)
-        checked = record.neutral_checked if record is not None else None
-        return self._looked(circuit, checked, "nobody has recorded looking for a shared neutral")
+        """Return how well it is known whether a circuit shares its neutral, and with which.
+
+        Who looked at a circuit that shares it has looked at this one too.
+        """
+        found = []
+        for tag in (circuit, *self._partners.get(circuit, ())):
+            record = self._circuit(tag)
+            checked = record.neutral_checked if record is not None else None
+            found.append(self._looked(tag, checked, NEUTRAL_NOT_LOOKED_FOR))
+        return max(found, key=_goodness)
 
     def of_crossing(self, box: str) -> Grade:
         """Return how well it is known what passes through a panel or a box without belonging."""
         checked = self._checked(box, "pass_through_checked")
-        return self._looked(box, checked, "nobody has recorded looking for what passes through")
+        return self._looked(box, checked, CROSSING_NOT_LOOKED_FOR)
 
     def _looked(self, tag: str, checked: Checked | None, missing: str) -> Grade:
         if checked is None or checked.date > self._as_of:
@@ -243,6 +253,16 @@ class EdgeGrades:
         panel = self._buildings[building_of(tag)].records.panels.get(name)
         position = circuit_at(panel, port) if panel is not None and port else None
         return panel.circuits[position] if panel is not None and position is not None else None
+
+
+def _sharing_neutral(network: Network) -> Mapping[str, list[str]]:
+    """Return circuit → the circuits recorded as sharing its neutral (full tags)."""
+    found: dict[str, list[str]] = {}
+    for coupling in network.couplings.values():
+        for first, second in coupling.ends if coupling.kind == "shared neutral" else ():
+            found.setdefault(first, []).append(second)
+            found.setdefault(second, []).append(first)
+    return found
 
 
 def _goodness(grade: Grade) -> tuple[int, dt.date]:

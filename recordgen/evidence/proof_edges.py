@@ -110,9 +110,9 @@ class _Between:
         if slash:
             return self.of(panel)
         load = self._loads.get(tag)
-        ways = load.circuits if load is not None else self._feeders.get(tag, ())
+        feeds = self._feeders.get(tag, ())  # of a load, with its control power
         reached, edges = False, _NONE
-        for by in ways:
+        for by in feeds if load is None else dict.fromkeys((*load.circuits, *feeds)):
             above, more = self.of(by)
             if above:
                 reached = True

@@ -18,6 +18,8 @@ from recordgen.pages.lockout_facts import LockoutFacts
 from recordgen.pages.lockout_values import IsolationAnswer
 from recordgen.pages.outage_answer import outage_answer
 from recordgen.pages.present_positions import PresentChange, present_change, standing_otherwise
+from recordgen.pages.proven import proven_lockout, proven_outage
+from recordgen.pages.proven_values import Proven
 
 
 class Answers(Known):
@@ -56,6 +58,12 @@ class Answers(Known):
             Nothing of that name can be isolated.
         """
         return lockout_answer(self, self._lockout_facts, tags)
+
+    def proven(self, answer: DownstreamAnswer | IsolationAnswer) -> Proven:
+        """Return how much of an answer is proven by evidence, and what is weakest in it."""
+        if isinstance(answer, DownstreamAnswer):
+            return proven_outage(self, answer)
+        return proven_lockout(self, answer)
 
     def feed_paths(self, tag: str) -> list[FeedPath]:
         """Return the ways from the sources to a load, circuit, device or panel (full tag).

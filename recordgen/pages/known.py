@@ -39,6 +39,11 @@ class Known:
         recorded = loaded.loads.get(name)
         return recorded.load if recorded else None
 
+    def has_box(self, tag: str) -> bool:
+        """Say whether a full tag is that of a panel or equipment, which others may pass through."""
+        records = self.portfolio.buildings[building_of(tag)].records
+        return local(tag) in records.panels or local(tag) in records.equipment
+
     def load(self, tag: str) -> Load:
         """Return the record of a load by its full tag."""
         return self.portfolio.buildings[building_of(tag)].loads[local(tag)].load
