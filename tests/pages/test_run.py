@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from recordgen.pages import run
+from recordgen.pages import panel, run
 from recordgen.pages.run_values import run_facts
 from tests.pages.reading import Element
 from tests.pages.run_records import HEAD, only, view
@@ -164,3 +164,11 @@ def test_a_run_may_belong_to_a_circuit_of_another_building(tmp_path: Path) -> No
     links = {link.text: link.attributes["href"] for link in found.all("a")}
     assert links["home:LP-1/1"] == "../../home/panels/LP-1.html#position-1"
     assert made.runs_of["home:LP-1/1"] == ("annex:R-9",)
+
+
+def test_the_entry_of_its_circuit_leads_to_the_run(tmp_path: Path) -> None:
+    found = only(list(panel.pages(view(tmp_path, MARKS))))
+    cards = [card for card in found.of_class("rg-card") if "run R-1" in card.text]
+    assert [next(card.all("h3")).attributes["id"] for card in cards] == ["position-1"]
+    links = {link.text: link.attributes["href"] for link in cards[0].all("a")}
+    assert links["R-1"] == "../runs/R-1.html"
