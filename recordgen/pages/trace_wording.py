@@ -129,7 +129,8 @@ def _loads(found: TraceVerdict, shows: LoadsShown, name: Callable[[str], str]) -
     elif borne == len(shows.found):
         said = f"{count} stand{'s' if borne == 1 else ''} out on {circuit}"
     elif not borne:
-        said = f"That {_listed(shows, name)} hang on {circuit} is not shown"
+        verb = "hangs" if len(shows.found) == 1 else "hang"
+        said = f"That {_listed(shows, name)} {verb} on {circuit} is not shown"
     elsewhere = len(shows.elsewhere) if shows.circuit else 0
     return said + (f"; the record has {elsewhere} of them elsewhere" if elsewhere else "")
 
