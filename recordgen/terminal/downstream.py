@@ -8,6 +8,7 @@ from recordgen.network.model import building_of, local
 from recordgen.pages.answer_values import DownstreamAnswer, LeaningLine, LoadLine
 from recordgen.pages.handle_ties import partner_text
 from recordgen.pages.present_positions import PresentChange
+from recordgen.pages.proven_values import Proven
 from recordgen.pages.wording import CAUTION, outcome_text
 from recordgen.terminal.lines import (
     device_text,
@@ -19,10 +20,14 @@ from recordgen.terminal.lines import (
     stops_text,
     wrap,
 )
+from recordgen.terminal.proven import proven_text
 
 
 def downstream_text(
-    answer: DownstreamAnswer, change: PresentChange | None, partner_unknown: Iterable[str]
+    answer: DownstreamAnswer,
+    change: PresentChange | None,
+    partner_unknown: Iterable[str],
+    proven: Proven,
 ) -> Iterator[str]:
     """Yield the lines of a downstream answer.
 
@@ -33,6 +38,8 @@ def downstream_text(
         What the present positions change of it.
     partner_unknown : iterable of str
         Opened devices whose handle opens another with it that is not recorded.
+    proven : Proven
+        How much of it is proven.
     """
     home = building_of(answer.opened[0].tag)
     yield from stops_text(answer.stops)
@@ -61,6 +68,7 @@ def downstream_text(
     if answer.nowhere:
         yield from heading("Source not recorded: may go dark too")
         yield from wrap(listed(answer.nowhere, home), "  ")
+    yield from proven_text(proven, home)
     yield from live_text(answer.still_live, home)
     yield from heading("Tell first")
     for notice in answer.notify:

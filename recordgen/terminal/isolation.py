@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from recordgen.pages.lockout_values import IsolationAnswer, LockLine, WorkStep
+from recordgen.pages.proven_values import Proven
 from recordgen.pages.shortened import shortened
 from recordgen.pages.wording import CAUTION, FEWEST, VERDICTS
 from recordgen.pages.work_steps import lock_steps, restore_steps
@@ -19,12 +20,13 @@ from recordgen.terminal.lines import (
     stops_text,
     wrap,
 )
+from recordgen.terminal.proven import proven_text
 
 _LISTED = 20
 """How many of a long list the text shows; JSON has them all."""
 
 
-def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
+def isolation_text(answer: IsolationAnswer, proven: Proven) -> Iterator[str]:
     """Yield the lines of an isolation answer."""
     target = answer.isolation.target
     home = target.home
@@ -52,6 +54,7 @@ def isolation_text(answer: IsolationAnswer) -> Iterator[str]:
     yield from _fewest(answer, home)
     yield from heading("These locks darken")
     yield from wrap(summary(answer.dark), "  ")
+    yield from proven_text(proven, home)
     yield from live_text(answer.still_live, home)
     yield from _remarks(answer, home)
     yield from heading("Order of work")

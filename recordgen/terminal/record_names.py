@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
-from yaml.nodes import MappingNode, ScalarNode
+from yaml.nodes import MappingNode
 
 from recordgen.network.cross_references import record_problems
 from recordgen.network.references import Resolver, circuit_at
@@ -20,6 +20,7 @@ from recordgen.records.messages import closest
 from recordgen.records.positions import Ref, Reference, Tag
 from recordgen.records.quantities import shown
 from recordgen.records.supply import Panel
+from recordgen.records.yaml_text import compose
 from recordgen.terminal.record_questions import Wrong, typed
 
 _TAG: Final = typed(Tag)
@@ -143,7 +144,9 @@ class Names:
     def building_with(self, section: Section, tag: str, record: Trace | Fault) -> LoadedBuilding:
         """Return the building as if a record stood in it."""
         records = {**getattr(self.loaded.records, section), tag: record}
-        node = Entry(ScalarNode("", tag), MappingNode("", []), "")
+        here = compose(f"{section}: {{}}\n", self.loaded.id)
+        assert isinstance(here, MappingNode)  # noqa: S101  # for the type checker
+        node = Entry(*here.value[0], self.loaded.id)
         return replace(
             self.loaded,
             records=self.loaded.records.model_copy(update={section: records}),

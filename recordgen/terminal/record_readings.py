@@ -140,7 +140,7 @@ def _split(words: list[str], places: Places) -> tuple[str, list[str]]:
     if most < 1:
         text = " ".join(words)
         what = f"{shown(text)} holds no place and value"
-        if words and count == 0 and re.search(r"\d", words[-1]):
+        if len(words) > 1 and words[-1][0].isdecimal():
             what = f"{shown(words[-1])} is not a whole number"
         raise Wrong(what, f"{SHAPE} {places.example}")
     for number in range(min(most, ORIENTATIONS), 0, -1):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Final
 
 from recordgen.evidence.fault_steps import StepFlaw, step_flaws
 from recordgen.evidence.follow_run import FollowedRun
 from recordgen.evidence.interrupter import has_interrupter
 from recordgen.evidence.run_places import in_feet, told
 from recordgen.evidence.trace_answer import (
+    Bears,
     BreakerShown,
     CableShown,
     Shown,
@@ -34,17 +36,18 @@ def verdict_text(names: Names, trace: Trace, found: TraceVerdict) -> Iterator[st
     shows = "; ".join(_shown(found.shows, trace, run, home))
     yield ""
     yield from wrap(f"The program reads: {found.word}{f', {shows}' if shows else ''}.", "", "  ")
-    if found.bears != "nothing concluded":
+    if found.bears in _BEARS:
         yield from wrap(f"{_BEARS[found.bears]}.", "  ", "    ")
     yield from _list("why", found.reasons)
     yield from _list("measure next", found.measure_next)
     yield from _list("note", found.cautions)
 
 
-_BEARS = {
+_BEARS: Final[Mapping[Bears, str]] = {
     "bears": "This bears your conclusion",
     "bears in part": "This bears your conclusion in part",
     "does not bear": "This does NOT bear your conclusion",
+    "words only": "Your conclusion is in words, which are not read: hold them against this",
 }
 
 
