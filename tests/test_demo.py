@@ -140,6 +140,35 @@ def test_what_faults_instruments_and_periods_show_is_what_is_meant_to_be(
     )
 
 
+def test_what_evidence_does_not_bear_is_what_is_meant_to_be(portfolio: Portfolio) -> None:
+    # By trace: what was listed or concluded beyond the readings, and never settled.
+    found = Counter(
+        (problem.severity, re.findall(r"\b(?:TR|TG|TW)-[0-9]+", problem.message)[0])
+        for problem in portfolio.problems
+        if problem.code == "evidence-not-enough"
+    )
+    assert found == Counter(
+        [
+            ("note", "TR-07"),  # a load that the record has there is not named
+            ("note", "TR-09"),  # only the first part of the run was followed
+            ("warning", "TR-21"),  # signal in words, nothing opened
+            ("warning", "TR-38"),
+            ("warning", "TR-41"),
+            ("warning", "TR-45"),
+            ("note", "TR-46"),
+            ("note", "TR-51"),
+            ("warning", "TR-60"),  # one load of three
+            ("warning", "TG-4"),
+            ("note", "TG-7"),
+            ("warning", "TW-02"),
+            ("note", "TW-03"),
+            ("warning", "TW-08"),  # a fault is said to be located by it
+            ("warning", "TW-11"),
+            ("warning", "TW-12"),
+        ]
+    )
+
+
 @pytest.mark.parametrize(
     ("section", "least"),
     [
