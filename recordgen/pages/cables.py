@@ -25,8 +25,17 @@ class EndHere:
 
 
 @dataclass(frozen=True)
+class Bundle:
+    """A bundle with its cables, and the path of its worksheet."""
+
+    name: str
+    cables: tuple[CableLine, ...]
+    worksheet: str
+
+
+@dataclass(frozen=True)
 class RunLine:
-    """A run in the list; `read` says how many traces name it."""
+    """A run in the list; `traces` says how many name it."""
 
     facts: RunFacts
     traces: int
@@ -57,7 +66,7 @@ def pages(view: View) -> Iterator[Page]:
                 "lines": [(line, paths.record_anchor(line.tag)) for line in lines],
                 "open": [line for line in lines if line.to_do],
                 "by_room": _by_room(lines, loaded.records.rooms),
-                "by_bundle": _by_bundle(lines),
+                "by_bundle": _by_bundle(building, lines),
                 "runs": [
                     RunLine(
                         run_facts(view, f"{building}:{tag}"),
@@ -94,10 +103,18 @@ def _by_room(
     return (*full, ("", tuple(unknown))) if unknown else tuple(full)
 
 
-def _by_bundle(lines: Iterable[CableLine]) -> tuple[tuple[str, tuple[CableLine, ...]], ...]:
-    """Return bundle → its cables, in the order of the records; those in none are left out."""
+def _by_bundle(building: str, lines: Iterable[CableLine]) -> tuple[Bundle, ...]:
+    """Return the bundles in the order of the records; cables in none are left out."""
     found: dict[str, list[CableLine]] = {}
     for line in lines:
         if line.bundle:
-            found.setdefault(line.bundle, []).append(line)
-    return tuple((bundle, tuple(members)) for bundle, members in found.items())
+            # Two spellings that differ in capitals only are taken for one, as worksheets do.
+            found.setdefault(line.bundle.casefold(), []).append(line)
+    return tuple(
+        Bundle(
+            members[0].bundle,
+            tuple(members),
+            paths.worksheet(building, "sort a bundle", members[0].bundle),
+        )
+        for members in found.values()
+    )

@@ -65,6 +65,7 @@ def _page(view: View, facts: RunFacts) -> Page:
             "facts": facts,
             "building": building,
             "is_device": facts.thing in view.network.devices,
+            "worksheet": paths.worksheet(building, "follow a run", local(facts.tag)),
             "strip": run_strip(facts.run, anchor="run", title=f"{title}, drawn to scale"),
             "traces": traces,
             "faults": faults,
@@ -87,7 +88,9 @@ def _traces(view: View, facts: RunFacts) -> Iterator[TraceAlong]:
         if found.trace.run == name:
             title = f"Readings of {tag} along run {name}"
             strip = trace_strip(found, anchor=f"trace-{tag}", title=title)
-        yield TraceAlong(found, found.trace.date.isoformat(), strip)
+        # The route alone is drawn above.
+        shown = strip if strip and (strip.readings or strip.bands) else None
+        yield TraceAlong(found, found.trace.date.isoformat(), shown)
 
 
 def _faults(view: View, facts: RunFacts, traces: set[str]) -> Iterator[FaultAlong]:

@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from recordgen.evidence.follow_run import FollowedRun
-from recordgen.evidence.run_places import place_m, places, told
+from recordgen.evidence.run_places import told
 from recordgen.evidence.trace_answer import LoadsShown, StretchShown
 from recordgen.evidence.trace_leaning import leaning_on
 from recordgen.network.model import building_of
 from recordgen.pages import paths
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.page import Heading, Page
-from recordgen.pages.run_strip import run_strip
-from recordgen.pages.strip_parts import Band, Strip
+from recordgen.pages.trace_strip import trace_strip
 from recordgen.pages.trace_values import DayOfUse, TraceFacts, day_of_use, trace_facts
 from recordgen.pages.view import View
 from recordgen.pages.wording import CAUTIONS
@@ -72,7 +70,7 @@ def _page(view: View, this: TraceFacts, found: Mapping[Location, list[Problem]])
         for keys in ((), ("date",), ("instrument",))
         for problem in found.get(loaded.where("traces", this.name, *keys), ())
     ]
-    strip = _strip(this)
+    along = f"Readings of trace {this.name} along {trace.run or 'a run not recorded'}"
     return view.page(
         paths.trace(this.tag),
         title,
@@ -99,7 +97,7 @@ def _page(view: View, this: TraceFacts, found: Mapping[Location, list[Problem]])
             "remarks": [p for p in dict.fromkeys(problems) if p.severity != "stop"],
             "opened": _opened(this),
             "readings": [_reading(view, building, one) for one in trace.readings],
-            "strip": strip,
+            "strip": trace_strip(this, anchor="strip", title=along),
             "methods": _methods(this),
             "loads": this.verdict.shows if isinstance(this.verdict.shows, LoadsShown) else None,
             "figures": tuple(_figures(this)),
@@ -130,32 +128,6 @@ def _reading(view: View, building: str, reading: Reading) -> ReadingLine:
         values=", ".join(str(value) for value in reading.values),
         sensitivity="" if reading.sensitivity is None else str(reading.sensitivity),
         note=reading.note or "",
-    )
-
-
-def _strip(this: TraceFacts) -> Strip | None:
-    """Return the drawing of the run, with what was read and found along it; None for others."""
-    shows, trace = this.verdict.shows, this.trace
-    bands: list[Band] = []
-    if isinstance(shows, StretchShown):
-        if shows.stretch is not None:
-            bands.append(Band("Fault", shows.stretch, "located"))
-        if len(shows.by_method) > 1 or shows.stretch is None:
-            bands += [Band(one.method.capitalize(), one.stretch) for one in shows.by_method]
-    elif isinstance(shows, FollowedRun):
-        bands += [Band("Not shown", gap, "gap") for gap in shows.gaps]
-    else:
-        return None
-    if this.run is None and not trace.readings:
-        return None
-    joined = place_m(trace.transmitter_at, this.run) if trace.transmitter_at else None
-    return run_strip(
-        this.run,
-        anchor="strip",
-        title=f"Readings of trace {this.name} along {trace.run or 'a run that is not recorded'}",
-        readings=places(trace.readings, this.run),
-        bands=bands,
-        transmitter_m=joined,
     )
 
 

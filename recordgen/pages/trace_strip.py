@@ -27,13 +27,14 @@ def trace_strip(found: TraceFacts, *, anchor: str, title: str) -> Strip | None:
     Returns
     -------
     Strip or None
-        None where the trace is of another purpose, or shows nothing that has a place.
+        None where the trace is of another purpose, or neither its run nor anything along it is
+        recorded.
     """
     shows = found.verdict.shows
     if not isinstance(shows, FollowedRun | StretchShown):
         return None
     bands = tuple(_bands(found.verdict))
-    if not found.trace.readings and not bands:
+    if found.run is None and not found.trace.readings and not bands:
         return None
     joined = found.trace.transmitter_at
     return run_strip(
