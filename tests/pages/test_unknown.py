@@ -66,6 +66,7 @@ runs:
 traces:
   TR: {date: 2026-01-01, by: A., purpose: identify the breaker}
   TR2: {date: 2026-01-01, by: A., purpose: follow a run, readings: [{at: wall, values: 7}]}
+  TR3: {date: 2026-01-01, by: A., purpose: locate a short, echo: {time: 412 ns}, bridge: {sound_arm: 3 ohm, faulty_arm: 1 ohm}}
 faults:
   F: {kind: open, description: dead}
   F2:
@@ -73,6 +74,7 @@ faults:
     description: trips
     steps:
       - {step: found, date: 2026-01-01, by: A., measured: {quantity: voltage, value: 3 V}}
+      - {step: retested, date: 2026-01-02, by: A., trace: TR3}
 instruments:
   I: {kind: multimeter}
 inspections:
