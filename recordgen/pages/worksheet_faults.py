@@ -89,7 +89,7 @@ def fault_page(view: View, building: str, tag: str = "") -> Page:
         instruments=found,
         testers=instruments(loaded.records, PROVING, day),
         yaml=_yaml(tag, known),
-        command=f"recordgen record fault {building}",
+        command=f"recordgen record fault {building} {tag}".rstrip(),
     )
     return view.page(
         paths.worksheet(building, "fault", tag),

@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from recordgen.evidence.calibration import READ_AGAINST_ITSELF, calibration_on
 from recordgen.pages.worksheet_wording import HINTS
 from recordgen.records.building import BuildingRecords
-from recordgen.records.field import Instrument
+from recordgen.records.field import Bridge, Echo, Instrument
 
 Width = Literal["short", "wide", "full"]
 GAP: Final = "____"
@@ -22,6 +22,11 @@ _WIDE: Final = frozenset({"found", "conclusion", "notes", "description", "employ
 _FULL: Final = 3
 """More choices than this take the whole width."""
 PROVING: Final = frozenset({"voltage tester", "proving unit"})
+DISTANCES: Final[Mapping[str, tuple[str, ...]]] = {
+    key: tuple(field.alias or name for name, field in model.model_fields.items())
+    for key, model in (("echo", Echo), ("bridge", Bridge))
+}
+"""Key of a trace for what gives a distance by itself → the keys below it."""
 
 
 @dataclass(frozen=True)
@@ -173,6 +178,9 @@ def trace_yaml(
     for key in keys:
         if key == "readings":
             lines += ["    readings:", *(f"      - {{{line}}}" for line in readings)]
+        elif key in DISTANCES:
+            below = ", ".join(f"{name}: {GAP}" for name in DISTANCES[key])
+            lines.append(f"    {key}: {{{below}}}")
         elif key in ("found", "photos"):
             lines.append(f"    {key}: [{GAP}]")
         else:

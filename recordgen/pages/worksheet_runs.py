@@ -12,10 +12,10 @@ from recordgen.network.cross_references import named_thing
 from recordgen.pages import paths
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
-from recordgen.pages.worksheet_parts import GAP
-from recordgen.pages.worksheet_traces import trace_sheet
+from recordgen.pages.worksheet_parts import DISTANCES, GAP
+from recordgen.pages.worksheet_traces import KEYS, trace_sheet
 from recordgen.pages.worksheet_wording import NO_RECORD_PROVES
-from recordgen.records.field import Bridge, Cable, Echo, Landmark, Run
+from recordgen.records.field import Cable, Landmark, Run
 
 _MORE_PLACES: Final = 4
 _MORE_CABLES: Final = 3
@@ -54,18 +54,19 @@ class DistanceBlank:
     keys: tuple[str, ...]
 
 
-DISTANCES: Final = (
-    DistanceBlank(
-        "echo",
-        "a reflectometer: open or short",
-        tuple(field.alias or key for key, field in Echo.model_fields.items()),
-    ),
-    DistanceBlank(
-        "bridge",
-        "a bridge at balance: ground fault or short",
-        tuple(field.alias or key for key, field in Bridge.model_fields.items()),
-    ),
-)
+_SHOWN_BY: Final = {
+    "echo": "a reflectometer: open or short",
+    "bridge": "a bridge at balance: ground fault or short",
+}
+
+
+def distance_blanks(purpose: str) -> tuple[DistanceBlank, ...]:
+    """Return where to write what other instruments show, of those that a purpose asks for."""
+    return tuple(
+        DistanceBlank(key, what, DISTANCES[key])
+        for key, what in _SHOWN_BY.items()
+        if key in KEYS[purpose]
+    )
 
 
 def run_page(view: View, building: str, tag: str) -> Page:
@@ -99,7 +100,7 @@ def run_page(view: View, building: str, tag: str) -> Page:
             "run": run,
             "rows": tuple(_places(run)),
             "more": _MORE_PLACES,
-            "distances": DISTANCES,
+            "distances": distance_blanks("along a run"),
             "digging": DIGGING if underground else "",
             "fibre": FIBRE if _is_fibre(view, building, key, of) else "",
         },

@@ -41,8 +41,12 @@ KEYS: Final[Mapping[str, tuple[str, ...]]] = {
         "confirmed_by_opening",
         *_LAST,
     ),
-    **dict.fromkeys(ALONG, (*_ALONG_KEYS, "conclusion", *_LAST)),
-    "along a run": (*_ALONG_KEYS, "conclusion", *_LAST),
+    "follow a run": (*_ALONG_KEYS, "conclusion", *_LAST),
+    "follow an underground cable": (*_ALONG_KEYS, "conclusion", *_LAST),
+    "locate an open": (*_ALONG_KEYS, "echo", "conclusion", *_LAST),
+    "locate a ground fault": (*_ALONG_KEYS, "bridge", "conclusion", *_LAST),
+    "locate a short": (*_ALONG_KEYS, "echo", "bridge", "conclusion", *_LAST),
+    "along a run": (*_ALONG_KEYS, "echo", "bridge", "conclusion", *_LAST),
     "sort a bundle": (*_HEAD, "cable", "readings", "conclusion", "concluded_cable", *_LAST),
 }
 """Purpose → the keys of its trace that a sheet asks for, in the order of the record."""
@@ -77,7 +81,7 @@ def trace_sheet(
     purpose: str,
     *,
     known: Mapping[str, str] | None = None,
-    in_table: Collection[str] = ("readings",),
+    in_table: Collection[str] = ("readings", "echo", "bridge"),
     without: Collection[str] = (),
     readings: Collection[str] = (f"at: {GAP}, values: {GAP}, sensitivity: {GAP}, note: {GAP}",),
 ) -> Sheet:
@@ -102,7 +106,7 @@ def trace_sheet(
     if purpose in choices(Trace, "purpose"):
         known["purpose"] = purpose
     keys = tuple(key for key in KEYS[purpose] if key not in without)
-    cut = min(keys.index(key) for key in in_table)
+    cut = min(keys.index(key) for key in in_table if key in keys)
     hints = {"connection": CONNECTION[purpose]}
     allowed = {}
     if purpose == "along a run":

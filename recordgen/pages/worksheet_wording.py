@@ -95,16 +95,20 @@ _IDENTIFY: Final = (
     ),
     (
         f"Read every breaker less than {breaker_readings.FAR_BELOW:g} below the highest in three "
-        "orientations: flat, turned a quarter, on edge; all at one sensitivity. Read the breakers "
-        "on either side of the best, too."
+        "orientations: flat, turned a quarter, on edge; all at one sensitivity. Skip none between "
+        "two that are read, nor those beside the best."
     ),
-    "Work out its score: (lowest of the three + mean of the three) / 2.",
     (
-        f"It is the breaker only if its lowest is {breaker_readings.STRONG:g} or more, the mean of "
-        f"its two weaker orientations is at least {breaker_readings.EVEN:g} of its strongest, its "
-        f"score leads every other one by {breaker_readings.LEAD:g} or more, and that share of its "
-        f"strongest plus its lead / score comes to {breaker_readings.STANDING:g} or more "
-        f"({breaker_readings.STANDING_WITHOUT_COVERS:g} where no cover of another panel was read)."
+        "Work out for each: score = (lowest of the three + mean of the three) / 2; evenness = mean "
+        "of its two weaker orientations / its strongest."
+    ),
+    (
+        f"The best is the breaker only if its lowest is {breaker_readings.STRONG:g} or more, its "
+        f"evenness {breaker_readings.EVEN:g} or more, its lead in score over every other one "
+        f"{breaker_readings.LEAD:g} or more, and evenness + lead / score "
+        f"{breaker_readings.STANDING:g} or more "
+        f"({breaker_readings.STANDING_WITHOUT_COVERS:g} without the covers of its own panel and of "
+        "another)."
     ),
 )
 _IDENTIFY_AMBIGUOUS: Final = (
@@ -114,30 +118,30 @@ _IDENTIFY_AMBIGUOUS: Final = (
         "by one where that may be done."
     ),
     (
-        "None strong and even in all three: the breaker is among those not read. Read them, in "
-        "other panels too."
+        "None strong and even, or standing out too little: the breaker may be among those not "
+        "read. Read covers and breakers of other panels."
     ),
     "One that feeds a panel: the signal goes on; read the breakers of that panel.",
     "Readings only point. Opening it with the transmitter on, and the load going dead, confirms.",
 )
 _DOWNSTREAM: Final = (
     (
-        "Join the transmitter to the circuit and look for the signal at every outlet, luminaire "
-        "and machine of the rooms around, not only where the record has one."
+        "Join the transmitter to the circuit; look for its signal at every outlet, luminaire and "
+        "machine around, not only where the record has one."
     ),
     (
-        "Open the breaker where that may be done: what went dead is on it, whatever was read. Tick "
-        "it, tick yes, and strike out what stayed live."
+        "Open the breaker where that may be done: what went dead is on it. Tick it, tick yes, "
+        "strike out what stayed live."
     ),
     (
-        "Where it may not be opened, read every load found and places near them that are not on "
-        "the circuit, all at one sensitivity, on the empty sheet for this purpose: a load counts "
-        f"only if it leads the strongest place off the circuit by {downstream_readings.LEAD:g}."
+        "Where it may not be opened, take the empty sheet: read every load found and places off "
+        "the circuit, at one sensitivity. A load counts only if it leads the strongest place off "
+        f"the circuit by {downstream_readings.LEAD:g}."
     ),
 )
 _DOWNSTREAM_AMBIGUOUS: Final = (
-    "Signal everywhere: lower the sensitivity, and read known places off the circuit again.",
-    "A neutral shared with another circuit carries the signal there, too: only opening tells.",
+    "Signal everywhere: lower the sensitivity, and read places off the circuit again.",
+    "A shared neutral carries the signal to another circuit: only opening tells.",
 )
 _ALONG: Final = (
     (

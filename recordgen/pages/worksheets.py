@@ -25,7 +25,7 @@ from recordgen.pages.worksheet_inspections import (
 )
 from recordgen.pages.worksheet_panels import panel_pages
 from recordgen.pages.worksheet_parts import choices
-from recordgen.pages.worksheet_runs import DISTANCES, bundle_pages, bundles, run_page
+from recordgen.pages.worksheet_runs import bundle_pages, bundles, distance_blanks, run_page
 from recordgen.pages.worksheet_traces import trace_sheet
 from recordgen.pages.worksheet_wording import NO_RECORD_PROVES
 from recordgen.records.field import Trace
@@ -166,7 +166,7 @@ def _content(view: View, building: str, purpose: str) -> tuple[str, dict[str, An
             "run": None,
             "rows": (),
             "more": _ROWS,
-            "distances": DISTANCES if purpose in LOCATE else (),
+            "distances": distance_blanks(purpose),
             # Said by the cautions already where the cable is known to lie in the ground.
             "digging": DIGGING if purpose in LOCATE else "",
             "fibre": "",
