@@ -82,6 +82,7 @@ def _page(view: View, facts: FaultFacts) -> Page:
             "trends": trend_tables(view.faults, facts),
             "related": related(view.faults, facts),
             "sheets": _sheets(view, facts),
+            "worksheet": paths.worksheet(facts.building, "fault", facts.name),
             "place": str(loaded.where("faults", facts.name)),
             "cautions": FAULT_CAUTIONS,
         },

@@ -28,6 +28,11 @@ _PARTS = {
     "arc_flash": "Arc-flash and shock label, as recorded",
 }
 """Fields of a panel that are records themselves, and their headings."""
+_WORKSHEETS = (
+    ("identify the breaker", "Worksheet: which breaker"),
+    ("list what is downstream", "Worksheet: what is downstream"),
+    ("directory walk-through", "Worksheet: walk-through"),
+)
 
 
 @dataclass(frozen=True)
@@ -126,6 +131,9 @@ def _page(view: View, building: str, full: str, panel: Panel, load: LoadSection)
             "load": load,
             "foot": foot_of(load.phases),
             "screening": SCREENING,
+            "worksheets": [
+                (paths.worksheet(building, purpose, name), label) for purpose, label in _WORKSHEETS
+            ],
         },
     )
 
