@@ -125,6 +125,7 @@ def test_what_faults_instruments_and_periods_show_is_what_is_meant_to_be(
             ("warning", "out-of-calibration", "TC-1"),
             ("warning", "out-of-calibration", "I-1"),
             ("note", "calibration-not-shown", "whether IT-0"),
+            ("note", "calibration-not-shown", "whether R-1"),
             ("note", "inspection-due", f"{label} of UP-1"),
             ("note", "inspection-due", f"{sheet} of CH-1"),
             ("note", "inspection-due", f"{survey} of LP-1, LP-2"),

@@ -58,7 +58,7 @@ class Use:
         Section, tag and keys down to the entry that names the instrument.
     measures : bool
         Whether a value in units, or a survey, rests on it. The readings of a trace are compared
-        with each other, and none of them is a quantity.
+        with each other, and none of them is a quantity; an echo and a bridge give a distance.
     """
 
     instrument: str
@@ -156,7 +156,8 @@ def uses(records: BuildingRecords) -> Iterator[Use]:
     for tag, trace in records.traces.items():
         if trace.instrument:
             where = ("traces", tag, "instrument")
-            yield Use(trace.instrument, trace.date, "traces", tag, where, False)
+            gives_distance = trace.echo is not None or trace.bridge is not None
+            yield Use(trace.instrument, trace.date, "traces", tag, where, gives_distance)
     for tag, inspection in records.inspections.items():
         if inspection.instrument:
             where = ("inspections", tag, "instrument")

@@ -98,7 +98,14 @@ def test_every_use_is_found_once() -> None:
                     "by": "JD",
                     "purpose": "locate an open",
                     "instrument": "T-1",
-                }
+                },
+                "TR-2": {
+                    "date": "2026-01-02",
+                    "by": "JD",
+                    "purpose": "locate an open",
+                    "instrument": "R-1",
+                    "echo": {"time": "412 ± 5 ns"},
+                },
             },
             "inspections": {
                 "I-1": {
@@ -118,5 +125,6 @@ def test_every_use_is_found_once() -> None:
         Use("M-1", first, "faults", "F-1", (*step, 0, "measured", 0, "instrument"), True),
         Use("T-1", second, "faults", "F-1", (*step, 1, "instrument"), True),
         Use("T-1", second, "traces", "TR-1", ("traces", "TR-1", "instrument"), False),
+        Use("R-1", second, "traces", "TR-2", ("traces", "TR-2", "instrument"), True),
         Use("C-1", third, "inspections", "I-1", ("inspections", "I-1", "instrument"), True),
     ]
