@@ -201,5 +201,5 @@ def _instrument(view: View, facts: FaultFacts, step: Step, tag: str | None) -> d
         "instrument_serial": instrument.serial or NOT_RECORDED,
         "calibrated": str(instrument.calibrated or NOT_RECORDED),
         "calibration_due": str(instrument.due or NOT_RECORDED),
-        "calibration_that_day_calculated": instrument_use(tag, instrument, step.date).calibration,
+        "calibration_that_day_calculated": instrument_use(tag, instrument, step.date).words,
     }

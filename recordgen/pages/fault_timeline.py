@@ -21,13 +21,20 @@ _DOUBTS: Final[frozenset[FlawKind]] = frozenset({"out of order", "not better"})
 class InstrumentUse:
     """An instrument in a step: what it is, and whether it was in calibration that day.
 
-    `good` is False only where its calibration had run out; None where that is not shown.
+    `good` is False only where its calibration had run out; None where that is not shown. `why` is
+    empty where there is nothing to add.
     """
 
     tag: str
     kind: str
     good: bool | None
     calibration: str
+    why: str = ""
+
+    @property
+    def words(self) -> str:
+        """Whether it was in calibration, and why not, in one."""
+        return f"{self.calibration}: {self.why}" if self.why else self.calibration
 
 
 @dataclass(frozen=True)
@@ -150,10 +157,10 @@ def instrument_use(tag: str, instrument: Instrument, day: dt.date) -> Instrument
     if found.verdict == "in calibration":
         return InstrumentUse(tag, instrument.kind, True, f"in calibration on {day}")
     if found.verdict == "out of calibration":
-        text = f"out of calibration on {day}: {found.reasons[0]}"
-        return InstrumentUse(tag, instrument.kind, False, text)
+        text = f"out of calibration on {day}"
+        return InstrumentUse(tag, instrument.kind, False, text, found.reasons[0])
     if instrument.kind in READ_AGAINST_ITSELF:
         text = "no calibration expected: what it reads is compared with itself"
         return InstrumentUse(tag, instrument.kind, True, text)
-    text = f"calibration on {day} not shown: {' and '.join(found.reasons)}"
-    return InstrumentUse(tag, instrument.kind, None, text.replace("`", ""))
+    why = " and ".join(found.reasons).replace("`", "")
+    return InstrumentUse(tag, instrument.kind, None, f"calibration on {day} not shown", why)
