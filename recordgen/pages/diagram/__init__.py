@@ -1,0 +1,1 @@
+"""One-line diagrams: from the elements of a building to drawn sheets."""
