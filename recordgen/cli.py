@@ -40,6 +40,7 @@ from recordgen.terminal.options import (
     records_option,
     tally,
 )
+from recordgen.terminal.proven import proven_json
 from recordgen.terminal.record_commands import record
 
 
@@ -123,8 +124,10 @@ def downstream(
         found = outage_notice(answers, answer, change)
         return _print(form, notice_text(found), notice_json(found))
     unknown = partners_unknown(answers, answer)
-    text = downstream_text(answer, change, unknown)
-    values = {**downstream_json(answer), **warnings_json(answer, change, unknown)}
+    proven = answers.proven(answer)
+    text = downstream_text(answer, change, unknown, proven)
+    besides = {**warnings_json(answer, change, unknown), "proven": proven_json(proven)}
+    values = {**downstream_json(answer), **besides}
     return _print(form, text, values)
 
 
@@ -142,8 +145,11 @@ def isolate(
     Several are one job: one set of locks that makes all of them dead.
     """
     portfolio = readable(records, as_of)
-    answer = Answers(portfolio).isolation(*_find(portfolio, building, tags, find_target))
-    _print(form, isolation_text(answer), isolation_json(answer))
+    answers = Answers(portfolio)
+    answer = answers.isolation(*_find(portfolio, building, tags, find_target))
+    proven = answers.proven(answer)
+    values = {**isolation_json(answer), "proven": proven_json(proven)}
+    _print(form, isolation_text(answer, proven), values)
 
 
 @main.command(short_help="The way from source to load.")

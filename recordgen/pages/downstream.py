@@ -10,6 +10,7 @@ from recordgen.pages import paths
 from recordgen.pages.notice_answer import has_notice
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.present_positions import concerned
+from recordgen.pages.proven_shown import proven_shown
 from recordgen.pages.view import View
 from recordgen.pages.wording import CAUTIONS, OUTCOME_CLASS
 
@@ -36,6 +37,7 @@ def _page(view: View, tag: str) -> Page:
         contents=[
             Heading(1, "top", title),
             Heading(2, "loads", "Loads"),
+            *([Heading(2, "proven", "How much of this is proven")] if answer.loads else []),
             Heading(2, "live", "Stays live"),
             Heading(2, "tell", "Whom to tell"),
         ],
@@ -44,6 +46,7 @@ def _page(view: View, tag: str) -> Page:
             "device": answer.opened[0],
             "box": device.enclosure,
             "answer": answer,
+            "proven": proven_shown(view.answers.proven(answer)),
             "change": change,
             "newly": list(change.by_outcome()) if change else [],
             "classes": OUTCOME_CLASS,

@@ -15,6 +15,7 @@ from recordgen.pages.energy_facts import energy_facts
 from recordgen.pages.lock_remarks import circuit_of
 from recordgen.pages.lockout_values import IsolationAnswer, ProofLine
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.proven_shown import proven_shown
 from recordgen.pages.shortened import Shortened, shortened
 from recordgen.pages.view import View
 from recordgen.pages.wording import CAUTIONS, FEWEST, UNGROUNDED, VERDICTS
@@ -119,6 +120,7 @@ def _page(view: View, tag: str, inspected: Due | None) -> Page:
             Heading(1, "top", title),
             Heading(2, "locks", "Open, lock and tag"),
             Heading(2, "proof", "Every source, and each lock that it meets"),
+            Heading(2, "proven", "How much of this is proven"),
             Heading(2, "live", "Stays live nearby"),
             Heading(2, "darkens", "What these locks darken"),
             Heading(2, "steps", "Steps"),
@@ -130,6 +132,7 @@ def _page(view: View, tag: str, inspected: Due | None) -> Page:
             "what": what,
             "kind": answer.isolation.target.kind,
             "answer": answer,
+            "proven": proven_shown(view.answers.proven(answer)),
             "verdict": answer.verdict,
             "headline": _ANSWER[answer.verdict].format(count=_places(answer)),
             "verdict_text": VERDICTS[answer.verdict],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Literal
 
 from recordgen.evidence.coverage import coverage_of
 from recordgen.evidence.proof_edges import ProofEdges, proof_edges
@@ -20,7 +21,7 @@ def proven_outage(known: Known, answer: DownstreamAnswer) -> Proven:
     opened += [line.tag for line in answer.tied]
     tags = (line.tag for line in answer.loads)
     between = proof_edges(known.portfolio.edge_grades, tags, opened)
-    return _proven(answer.loads, _feeds(between), between.unfollowed)
+    return _proven("list", answer.loads, _feeds(between), between.unfollowed)
 
 
 def proven_lockout(known: Known, answer: IsolationAnswer) -> Proven:
@@ -35,17 +36,21 @@ def proven_lockout(known: Known, answer: IsolationAnswer) -> Proven:
     ]
     links += [*_feeds(between), *_looked_for(known, target.tags)]
     # Without a lock there is no way to follow.
-    return _proven(answer.dark.loads, links, between.unfollowed if locks else ())
+    return _proven("locks", answer.dark.loads, links, between.unfollowed if locks else ())
 
 
 def _proven(
-    loads: tuple[LoadLine, ...], links: Iterable[ProvenLink], unfollowed: tuple[str, ...]
+    of: Literal["list", "locks"],
+    loads: tuple[LoadLine, ...],
+    links: Iterable[ProvenLink],
+    unfollowed: tuple[str, ...],
 ) -> Proven:
     by_reason: dict[str, list[str]] = {}
     for line in loads:
         if line.grade.name == "unverified":
             by_reason.setdefault(line.grade.reason, []).append(line.tag)
     return Proven(
+        of,
         coverage_of(line.grade.name for line in loads),
         tuple(Unproven(reason, tuple(tags)) for reason, tags in by_reason.items()),
         tuple(sorted(links, key=lambda link: (link.grade.rank, not link.by))),

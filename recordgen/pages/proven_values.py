@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from recordgen.evidence.coverage import Coverage
-from recordgen.evidence.grades import Grade
+from recordgen.evidence.grades import GRADES, Grade, GradeName
 
 LinkKind = Literal["hangs on", "fed from", "neutral", "pass-through"]
 
@@ -60,6 +60,8 @@ class Proven:
 
     Attributes
     ----------
+    of : {"list", "locks"}
+        Whether it is a list of what goes dark, or a sheet of locks with such a list beside it.
     loads : Coverage
         The loads of its list on their own circuits.
     unproven : tuple of Unproven
@@ -70,6 +72,7 @@ class Proven:
         Full tags of what hangs on what is opened by no recorded feed: by a tie, a neutral.
     """
 
+    of: Literal["list", "locks"]
     loads: Coverage
     unproven: tuple[Unproven, ...]
     links: tuple[ProvenLink, ...]
@@ -89,16 +92,27 @@ class Proven:
     def weakest(self) -> ProvenLink | None:
         """The weakest of the links; None where there are none, or a load is weaker than all."""
         first = self.links[0] if self.links else None
-        return None if first is None or (self.unproven and first.grade.rank) else first
+        return first if first is not None and first.grade.name == self.governs else None
 
     @property
-    def governs(self) -> str:
-        """The grade of the sheet as a whole, that of the weakest; empty where nothing is asked."""
-        ranks = [link.grade.name for link in self.links[:1]]
+    def governs(self) -> GradeName | None:
+        """The grade of the weakest: of a list its loads count, of locks the way to them alone.
+
+        None where there is nothing that could be weak.
+        """
         counts = (self.loads.unverified, self.loads.traced, self.loads.confirmed)
-        names = ("unverified", "traced", "confirmed")
-        ranks += [name for name, count in zip(names, counts, strict=True) if count]
-        return min(ranks, key=names.index, default="")
+        found = [link.grade.name for link in self.links[:1]]
+        if self.of == "list":
+            found += [name for name, count in zip(GRADES, counts, strict=True) if count]
+        return min(found, key=GRADES.index, default=None)
+
+    @property
+    def headline(self) -> str:
+        """What governs, in a sentence without a full stop; empty where nothing does."""
+        if self.governs is None:
+            return ""
+        what = "This list as a whole" if self.of == "list" else "The way to these locks"
+        return f"{what} is known no better than {self.governs}"
 
     @staticmethod
     def verified(links: tuple[ProvenLink, ...]) -> int:

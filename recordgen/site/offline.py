@@ -15,6 +15,8 @@ STYLES = (
     "assets/recordgen-planner.css",
     "assets/recordgen-faults.css",
     "assets/recordgen-strip.css",
+    "assets/recordgen-proven.css",
+    "assets/recordgen-diagram.css",
     "assets/recordgen-print.css",
     "assets/recordgen-worksheets.css",
 )
