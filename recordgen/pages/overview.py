@@ -9,6 +9,7 @@ from recordgen.pages import paths
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.portfolio_page import building_line
+from recordgen.pages.share import Share, share_of
 from recordgen.pages.view import View
 
 
@@ -22,12 +23,13 @@ class PanelLine:
     room: str
     fed_from: tuple[str, ...]
     circuits: int
-    known: str
+    share: Share | None
     stop: bool
 
 
 INDEXES = (
     ("planner", "Plan an outage"),
+    ("one-line", "One-line diagram"),
     ("rooms/index", "Rooms"),
     ("equipment", "Sources and equipment"),
     ("feeders", "Feeders"),
@@ -37,6 +39,8 @@ INDEXES = (
     ("instruments", "Instruments"),
     ("inspections", "Inspections"),
     ("worksheets", "Worksheets"),
+    ("trace-next", "What to trace next"),
+    ("audit", "Audit"),
     ("findings", "Findings"),
     ("missing", "What is missing"),
 )
@@ -80,12 +84,6 @@ def _owner(owner: str | None) -> tuple[Fact, ...]:
 def _panel(view: View, building: str, tag: str) -> PanelLine:
     panel = view.loaded(building).records.panels[tag]
     full = f"{building}:{tag}"
-    claims = [
-        view.portfolio.grades.of_claim(f"{building}:{load}", f"{full}/{position}").name
-        for position, circuit in panel.circuits.items()
-        for load in circuit.loads or {}
-    ]
-    known = sum(name != "unverified" for name in claims)
     tags = [full, *(f"{full}/{position}" for position in panel.circuits)]
     fed_from = [ref if ref.building else f"{building}:{ref}" for ref in panel.fed_from or ()]
     return PanelLine(
@@ -95,6 +93,6 @@ def _panel(view: View, building: str, tag: str) -> PanelLine:
         room=panel.room or "",
         fed_from=tuple(view.canonical(str(ref)) for ref in fed_from),
         circuits=sum(not circuit.space for circuit in panel.circuits.values()),
-        known=f"{known} of {len(claims)}" if claims else "",
+        share=share_of(view.portfolio.shares.panels.get(full)),
         stop=any(p.severity == "stop" for p in view.problems(tags)),
     )

@@ -128,6 +128,14 @@ def record_anchor(tag: str) -> str:
     return f"record-{tag}"
 
 
+def diagram_sheet(tag: str) -> str:
+    """Return the anchor of the sheet of a one-line diagram that begins with a thing (full tag).
+
+    Without a tag it is that of the first sheet.
+    """
+    return f"sheet-{local(tag)}" if tag else "sheet"
+
+
 def worksheet(building_id: str, purpose: str, of: str = "") -> str:
     """Return the path of a blank to take along.
 

@@ -6,15 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from recordgen.evidence.fault_life import status
-from recordgen.network.model import building_of
 from recordgen.pages import paths
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.share import Share, share_of
 from recordgen.pages.view import View
 
 
 @dataclass(frozen=True)
 class BuildingLine:
-    """A building with its counts; `known` is the share of loads traced or confirmed, in percent."""
+    """A building with its counts; `share` is None where it has no loads."""
 
     id: str
     name: str
@@ -22,7 +22,7 @@ class BuildingLine:
     panels: int
     circuits: int
     loads: int
-    known: str
+    share: Share | None
     stops: int
     warnings: int
     open_faults: int
@@ -31,9 +31,7 @@ class BuildingLine:
 def building_line(view: View, building: str) -> BuildingLine:
     """Return the counts of a building."""
     records = view.loaded(building).records
-    loads = [tag for tag in view.network.loads if building_of(tag) == building]
-    grades = [view.portfolio.grades.of_load(tag).name for tag in loads]
-    known = sum(name != "unverified" for name in grades)
+    coverage = view.portfolio.shares.buildings[building]
     severities = [p.severity for p in view.findings(building)]
     return BuildingLine(
         id=building,
@@ -45,8 +43,8 @@ def building_line(view: View, building: str) -> BuildingLine:
             for panel in records.panels.values()
             for circuit in panel.circuits.values()
         ),
-        loads=len(loads),
-        known=f"{100 * known // len(loads)} %" if loads else "no loads",
+        loads=coverage.total,
+        share=share_of(coverage),
         stops=severities.count("stop"),
         warnings=severities.count("warning"),
         open_faults=sum(status(fault) != "closed" for fault in records.faults.values()),
@@ -68,6 +66,7 @@ def pages(view: View) -> Iterator[Page]:
         context={
             "lines": lines,
             "all_faults": paths.ALL_FAULTS,
+            "all_audit": paths.ALL_AUDIT,
             "hrefs": {
                 line.id: paths.relative(paths.building(line.id), paths.PORTFOLIO) for line in lines
             },

@@ -70,7 +70,6 @@ def _page(view: View, facts: RunFacts) -> Page:
             "traces": traces,
             "faults": faults,
             "rests_on": facts.run.trace,
-            "worksheet": paths.worksheet(building, "follow a run", local(facts.tag)),
         },
     )
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from recordgen.pages import (
+    audit,
     cables,
     downstream,
     equipment,
@@ -19,6 +20,7 @@ from recordgen.pages import (
     lockout,
     missing,
     notice,
+    one_line,
     overview,
     panel,
     planner,
@@ -41,6 +43,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "overview": overview.pages,
         "panel": panel.pages,
         "equipment": equipment.pages,
+        "one_line": one_line.pages,
         "feeders": feeders.pages,
         "rooms": rooms.pages,
         "faults": faults.pages,
@@ -52,6 +55,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "instruments": instruments.pages,
         "inspections": inspections.pages,
         "worksheets": worksheets.pages,
+        "audit": audit.pages,
         "findings": findings.pages,
         "missing": missing.pages,
         "downstream": downstream.pages,

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
 
 import jinja2
 
@@ -281,6 +282,10 @@ class Links:
     def fault(self, tag: str) -> Link:
         """Return the link to the page of a fault; `tag` is `building:FAULT`."""
         return Link(self._view.name(tag, self._building or ""), self.page(paths.fault(tag)))
+
+    def sheet_of(self, tag: str) -> Link:
+        """Return the link to the sheet of this diagram that begins with a thing (full tag)."""
+        return Link(local(tag), f"#{quote(paths.diagram_sheet(tag))}")
 
     def node(self, node: str) -> Link:
         """Return the link for a step on a way: a tag, or the text of a coupling."""
