@@ -33,7 +33,7 @@ class ClaimLine:
 class DayOfUse:
     """Whether an instrument was in calibration on a day, ready to show.
 
-    `mark` is "yes", "no" or "unproven"; `text` says why, or that nothing is expected.
+    `mark` is "yes", "no", "unproven" or "none"; `text` says why, or that nothing is expected.
     """
 
     word: str
@@ -146,7 +146,7 @@ def day_of_use(view: View, building: str, instrument: str, day: dt.date) -> DayO
     if record.kind in READ_AGAINST_ITSELF and record.due is None and record.calibrated is None:
         return DayOfUse(
             "no calibration expected",
-            "unproven",
+            "none",
             f"the readings of a {record.kind} are held against each other; it gets a function "
             "check before use (common practice)",
         )
