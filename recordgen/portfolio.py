@@ -11,6 +11,7 @@ from pathlib import Path
 from recordgen.calc.study.study import Study
 from recordgen.checks.facts import Facts
 from recordgen.checks.table import findings
+from recordgen.evidence.coverage import Shares, shares
 from recordgen.evidence.edge_grades import EdgeGrades
 from recordgen.evidence.grades import Grades
 from recordgen.evidence.trace_verdict import TraceVerdicts
@@ -76,6 +77,11 @@ class Portfolio:
     def grades(self) -> Grades:
         """How well every claim is known."""
         return Grades(self.buildings, self.network, self.as_of, self.trace_verdicts)
+
+    @cached_property
+    def shares(self) -> Shares:
+        """How much of each panel, room and building is verified."""
+        return shares(self.buildings, self.network, self.grades)
 
     @cached_property
     def edge_grades(self) -> EdgeGrades:

@@ -82,6 +82,32 @@ class TraceNext:
     reasons: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Shares:
+    """Coverage of a whole portfolio; what has nothing to verify is left out, but for buildings.
+
+    Attributes
+    ----------
+    panels : mapping of str to Coverage
+        Full tag of panel → the claims about its circuits.
+    rooms : mapping of str to Coverage
+        `building:ROOM` → the loads in it.
+    buildings : mapping of str to Coverage
+        Building id → its loads.
+    """
+
+    panels: Mapping[str, Coverage]
+    rooms: Mapping[str, Coverage]
+    buildings: Mapping[str, Coverage]
+
+
+def shares(buildings: Mapping[str, LoadedBuilding], network: Network, grades: Grades) -> Shares:
+    """Return how much of each panel, room and building is verified."""
+    return Shares(
+        by_panel(network, grades), by_room(buildings, grades), by_building(buildings, grades)
+    )
+
+
 def coverage_of(grades: Iterable[GradeName]) -> Coverage:
     """Return how many of some grades are which."""
     names = list(grades)

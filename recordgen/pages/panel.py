@@ -16,6 +16,7 @@ from recordgen.pages.element_values import asked_of
 from recordgen.pages.load_values import LoadSection, load_section
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.phase_values import foot_of
+from recordgen.pages.share import share_of
 from recordgen.pages.view import View
 from recordgen.pages.wording import SCREENING
 from recordgen.records.positions import Position
@@ -129,6 +130,7 @@ def _page(view: View, building: str, full: str, panel: Panel, load: LoadSection)
             ],
             "assumed": _assumed(panel),
             "load": load,
+            "share": share_of(view.portfolio.shares.panels.get(full)),
             "foot": foot_of(load.phases),
             "screening": SCREENING,
             "worksheets": [

@@ -10,6 +10,7 @@ from recordgen.network.model import building_of
 from recordgen.pages import paths
 from recordgen.pages.describe import facts
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.share import share_of
 from recordgen.pages.view import View
 
 
@@ -106,6 +107,7 @@ def _room(view: View, building: str, room: str, loads: list[RoomLoad]) -> Page:
         context={
             "facts": facts(record, skip=("name",)),
             "loads": loads,
+            "share": share_of(view.portfolio.shares.rooms.get(f"{building}:{room}")),
             "lines": [view.answers.device_line(c) for c in circuits if c in view.network.devices],
             "standing": standing,
             "faults": [
