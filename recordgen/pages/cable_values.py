@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from recordgen.evidence.trace_answer import CableShown, TraceVerdict
 from recordgen.evidence.trace_leaning import leaning_on
 from recordgen.pages.describe import Fact, facts
-from recordgen.pages.trace_wording import headline
+from recordgen.pages.trace_wording import BEARS, headline
 from recordgen.pages.view import View
 from recordgen.records.field import Cable, CableEnd
 from recordgen.records.loader import LoadedBuilding
@@ -32,7 +32,7 @@ class CableLine:
     trace : str
         The trace that shows it (full tag); empty where none is recorded.
     shown : str
-        What that trace shows, as a sentence without a full stop.
+        What that trace shows, and whether it bears what was concluded, without a full stop.
     date : str
         Of the trace: of other ways no date is recorded.
     to_do : tuple of str
@@ -75,6 +75,7 @@ def _line(view: View, loaded: LoadedBuilding, tag: str, cable: Cable) -> CableLi
     if cable.trace:
         verdict = view.portfolio.trace_verdicts.of(trace)
         shown = headline(verdict, lambda full: view.name(full, loaded.id), feet=False)
+        shown = f"{shown}; {BEARS[verdict.bears]}"
         date = loaded.records.traces[cable.trace].date.isoformat()
     lacks_end = len(cable.ends) < 2 or not all(end.room or end.at for end in cable.ends)
     return CableLine(

@@ -105,7 +105,7 @@ def readings_drawn(
         if one.x is not None
     ]
     figures = [
-        Box(0, height_of(value, top) - TEXT_HEIGHT / 2, scale.left - 6, TEXT_HEIGHT)
+        Box(0, height_of(value, top) - TEXT_HEIGHT / 2, scale.left - 8, TEXT_HEIGHT)
         for value in SCALE_FIGURES
     ]
     boxes = raised(wanted, [*marks, *figures])

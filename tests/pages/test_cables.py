@@ -101,7 +101,9 @@ def test_each_cable_has_its_anchor_ends_verdict_and_date(tmp_path: Path) -> None
     assert list(rows) == ["record-C-1", "record-C-2", "record-C-3"]
     text = rows["record-C-2"].text
     assert "A1: port 1 A2: jack, labelled J-1" in text
-    assert "strongest signal; T-1: C-2 stands out from the others, leading by 57 of 99" in text
+    assert (
+        "strongest signal; T-1: C-2 stands out from the others, leading by 57 of 99; bears" in text
+    )
     assert "2026-05-01" in text
     assert "Along R-1" in text
     # Of a way that is no trace nobody has recorded the day.
