@@ -50,7 +50,7 @@ def load_question(names: Names, about: str) -> Question:
 def load_lines(names: Names) -> Iterator[str]:
     """Yield every load with its room."""
     for tag, load in names.known("loads").items():
-        yield f"{tag}  room {load.room or 'not recorded'}  {load.name or load.kind}"
+        yield f"{tag}  room {load.room or 'not recorded'}  {load.description or load.kind}"
 
 
 def photos_question() -> Question:

@@ -1,0 +1,79 @@
+"""A terminal with somebody at it: a real pseudo-terminal, its keys and its screen."""
+
+import os
+import pty
+import select
+import shlex
+import subprocess
+import sys
+import time
+from pathlib import Path
+from types import TracebackType
+
+from tests.terminal.shed import AS_OF
+
+_PATIENCE_S = 30.0
+
+
+class Keyboard:
+    """Types into a `recordgen record` command that runs in a terminal of its own."""
+
+    def __init__(self, records: Path, command: str, *options: str) -> None:
+        self._end, self._terminal = pty.openpty()
+        tty = shlex.quote(os.ttyname(self._terminal))
+        program = [sys.executable, "-c", "from recordgen.cli import main; main()", "record"]
+        given = [*command.split(), "--records", str(records), "--as-of", AS_OF, *options]
+        # The first terminal that a session opens is the one whose Ctrl-C it obeys.
+        line = f"exec {shlex.join([*program, *given])} <{tty} >{tty} 2>&1"
+        self._process = subprocess.Popen(
+            ["/bin/sh", "-c", line],
+            start_new_session=True,
+            env={**os.environ, "TERM": "dumb"},
+        )
+        self.screen = ""
+        self._read_to = 0
+
+    def __enter__(self) -> "Keyboard":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._process.kill()
+        self._process.wait()
+        os.close(self._terminal)
+        os.close(self._end)
+
+    def until(self, text: str) -> str:
+        """Return what has come on the screen since the last time, up to a text."""
+        end = time.monotonic() + _PATIENCE_S
+        while text not in self.screen[self._read_to :]:
+            assert time.monotonic() < end, f"waited for {text!r}:\n{self.screen}"
+            self._read()
+        at = self.screen.index(text, self._read_to) + len(text)
+        found, self._read_to = self.screen[self._read_to : at], at
+        return found
+
+    def type(self, line: str) -> None:
+        """Type a line and Enter."""
+        self.keys(line + "\n")
+
+    def keys(self, text: str) -> None:
+        """Press keys."""
+        os.write(self._end, text.encode())
+
+    def leaves(self) -> int:
+        """Return the exit code, once everything it says is on the screen."""
+        code = self._process.wait(_PATIENCE_S)
+        while self._read():
+            pass
+        return code
+
+    def _read(self) -> bool:
+        ready, _, _ = select.select([self._end], [], [], 0.2)
+        if ready:
+            self.screen += os.read(self._end, 65536).decode().replace("\r\n", "\n")
+        return bool(ready)
