@@ -65,6 +65,8 @@ class TraceNext:
         Whether a STOP notice waits for it: a source or load that is unknown, or a contradiction.
     critical : tuple of str
         Full tags of unverified loads recorded as critical or for life safety.
+    inspected : tuple of str
+        Of it and its unverified loads, what has a lockout sheet that is inspected: one in use.
     sheets : tuple of str
         Full tags of unverified loads that have a lockout sheet of their own.
     loads : tuple of str
@@ -77,6 +79,7 @@ class TraceNext:
     what: Literal["list what is downstream", "identify the breaker"]
     lifts_stop: bool
     critical: tuple[str, ...]
+    inspected: tuple[str, ...]
     sheets: tuple[str, ...]
     loads: tuple[str, ...]
     reasons: tuple[str, ...]
@@ -153,6 +156,7 @@ def trace_next(
     network: Network,
     grades: Grades,
     with_sheet: Collection[str] = (),
+    inspected: Collection[str] = (),
 ) -> tuple[TraceNext, ...]:
     """Return what to trace next, what would settle most first.
 
@@ -164,12 +168,15 @@ def trace_next(
     grades : Grades
     with_sheet : collection of str
         Full tags of loads that have a lockout sheet of their own.
+    inspected : collection of str
+        Full tags of what has a lockout sheet that somebody inspected.
 
     Returns
     -------
     tuple of TraceNext
-        First what lifts a STOP notice, then by number of critical loads, of lockout sheets and of
-        loads, the most first; what ties stands by tag. What is verified is not among it.
+        First what lifts a STOP notice, then by number of critical loads, of lockout sheets that are
+        inspected, of lockout sheets and of loads, the most first; what ties stands by tag. What is
+        verified is not among it.
 
     Notes
     -----
@@ -186,16 +193,17 @@ def trace_next(
         for feed in found.recorded:
             stopped[feed] = f"trace {found.trace} contradicts the record"
     items = [
-        _item(buildings, feed, waiting.get(feed, []), stopped.get(feed), with_sheet)
+        _item(buildings, feed, waiting.get(feed, []), stopped.get(feed), with_sheet, inspected)
         for feed in dict.fromkeys((*waiting, *stopped, *_unknown(network)))
     ]
     for source in network.sources.values():
         if source.kind == "unknown":
-            items.append(_without_source(buildings, network, source.tag, with_sheet))
+            items.append(_without_source(buildings, network, source.tag, with_sheet, inspected))
     items.sort(
         key=lambda item: (
             not item.lifts_stop,
             -len(item.critical),
+            -len(item.inspected),
             -len(item.sheets),
             -len(item.loads),
             item.tag,
@@ -219,12 +227,16 @@ def _item(
     loads: list[str],
     stop: str | None,
     with_sheet: Collection[str],
+    inspected: Collection[str],
 ) -> TraceNext:
     critical = tuple(tag for tag in loads if _is_critical(buildings, tag))
     sheets = tuple(tag for tag in loads if tag in with_sheet)
+    used = tuple(tag for tag in (feed, *loads) if tag in inspected)
     reasons = [stop] if stop else []
     if critical:
         reasons.append(f"critical: {', '.join(local(tag) for tag in critical)}")
+    if used:
+        reasons.append(f"lockout sheet in use: {', '.join(local(tag) for tag in used)}")
     if sheets:
         counted = "1 lockout sheet" if len(sheets) == 1 else f"{len(sheets)} lockout sheets"
         reasons.append(f"{counted} of its loads")
@@ -237,6 +249,7 @@ def _item(
         "list what is downstream",
         stop is not None,
         critical,
+        used,
         sheets,
         tuple(loads),
         tuple(reasons),
@@ -248,6 +261,7 @@ def _without_source(
     network: Network,
     source: str,
     with_sheet: Collection[str],
+    inspected: Collection[str],
 ) -> TraceNext:
     owner = source.removesuffix("/unknown-source")
     loads = (owner,) if owner in network.loads else ()
@@ -256,6 +270,7 @@ def _without_source(
         "identify the breaker",
         lifts_stop=True,
         critical=tuple(tag for tag in loads if _is_critical(buildings, tag)),
+        inspected=tuple(tag for tag in (owner,) if tag in inspected),
         sheets=tuple(tag for tag in loads if tag in with_sheet),
         loads=loads,
         reasons=("what feeds it is not recorded",),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -81,8 +81,7 @@ def proof_edges(grades: EdgeGrades, tags: Iterable[str], opened: Collection[str]
         LeanedOn(thing, by, grades.of_feed(thing, by), count)
         for (thing, by), count in leaning.items()
     ]
-    found.sort(key=lambda one: (one.grade.rank, -one.count, one.thing, one.by))
-    return ProofEdges(tuple(found), tuple(unfollowed))
+    return ProofEdges(tuple(sorted(found, key=_weakest_first)), tuple(unfollowed))
 
 
 class _Between:
@@ -119,3 +118,47 @@ class _Between:
                 own = _NONE if load is not None else frozenset({(tag, by)})
                 edges = edges | own | more
         return reached, edges
+
+
+def feeds_below(grades: EdgeGrades) -> tuple[LeanedOn, ...]:
+    """Return every recorded feed of a panel or equipment, and how many loads hang below it.
+
+    Weakest first, then those that most hang on.
+
+    Notes
+    -----
+    Loads are counted once for each feed, however many ways lead from it to them.
+    """
+    feeders = grades.ways.feeders
+    counts: Counter[Feed] = Counter()
+    above: dict[str, frozenset[Feed]] = {}
+    for tag, load in grades.loads.items():
+        on_way = (
+            _all_above(feed, feeders, above)
+            for feed in dict.fromkeys((*load.circuits, *feeders.get(tag, ())))
+        )
+        counts.update(_NONE.union(*on_way))
+    found = [
+        LeanedOn(thing, by, grades.of_feed(thing, by), counts[thing, by])
+        for thing, several in feeders.items()
+        if thing not in grades.loads
+        for by in several
+    ]
+    return tuple(sorted(found, key=_weakest_first))
+
+
+def _all_above(
+    tag: str, feeders: Mapping[str, list[str]], known: dict[str, frozenset[Feed]]
+) -> frozenset[Feed]:
+    if tag not in known:
+        known[tag] = _NONE  # what feeds itself is an error of its own
+        panel, slash, _ = tag.rpartition("/")
+        edges = _all_above(panel, feeders, known) if slash else _NONE
+        for by in feeders.get(tag, ()):
+            edges = edges | {(tag, by)} | _all_above(by, feeders, known)
+        known[tag] = edges
+    return known[tag]
+
+
+def _weakest_first(one: LeanedOn) -> tuple[int, int, str, str]:
+    return one.grade.rank, -one.count, one.thing, one.by

@@ -28,6 +28,7 @@ from recordgen.pages import (
     rooms,
     run,
     trace,
+    trace_next,
     traces,
     worksheets,
 )
@@ -55,6 +56,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "instruments": instruments.pages,
         "inspections": inspections.pages,
         "worksheets": worksheets.pages,
+        "trace_next": trace_next.pages,
         "audit": audit.pages,
         "findings": findings.pages,
         "missing": missing.pages,

@@ -11,7 +11,7 @@ import pytest
 
 from recordgen.evidence.edge_grades import EdgeGrades
 from recordgen.evidence.grades import Grade
-from recordgen.evidence.proof_edges import proof_edges
+from recordgen.evidence.proof_edges import feeds_below, proof_edges
 from recordgen.portfolio import Portfolio
 from tests.network.asking import portfolio
 
@@ -250,3 +250,18 @@ def test_the_weakest_comes_first_and_what_is_not_followed_is_told(tmp_path: Path
         ("home:T-1", "confirmed"),
     ]
     assert found.unfollowed == ("home:AC",)
+
+
+def test_every_feed_counts_the_loads_below_it(tmp_path: Path) -> None:
+    edges = found_in(tmp_path, RECORDS).edge_grades
+    counted = {(e.thing, e.by): e.count for e in feeds_below(edges)}
+    # FAN, RC-1 and RC-2 hang on LP-2, AC on LP-3, EX on LP-4.
+    assert counted == {
+        ("home:MSB", "home:UTIL"): 5,
+        ("home:T-1", "home:MSB/5"): 3,
+        ("home:LP-2", "home:T-1"): 3,
+        ("home:LP-3", "home:MSB/7"): 1,
+        ("home:LP-4", "home:TS"): 1,
+        ("home:TS", "home:MSB/9"): 1,
+        ("home:TS", "home:GEN"): 1,
+    }
