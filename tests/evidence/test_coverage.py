@@ -90,6 +90,24 @@ def test_lockout_sheets_come_before_many_loads(house: Callable[[str], Portfolio]
     assert worklist[1].sheets == ("home:FAN",)  # A1 is confirmed, and waits for nothing
 
 
+def test_lockout_sheets_in_use_come_before_others(house: Callable[[str], Portfolio]) -> None:
+    found = house("")
+    sheets, inspected = {"home:FAN", "home:C1", "home:C2"}, {"home:MS-1", "home:A1"}
+    worklist = trace_next(found.buildings, found.network, found.grades, sheets, inspected)
+    assert [item.tag for item in worklist] == ["home:LP-1/7", "home:MS-1", "home:LP-1/5"]
+    assert worklist[1].inspected == ("home:MS-1",)
+    assert worklist[1].reasons[0] == "lockout sheet in use: MS-1"
+
+
+def test_the_shares_of_a_portfolio_are_those_of_its_parts(
+    house: Callable[[str], Portfolio],
+) -> None:
+    found = house("")
+    assert found.shares.panels == by_panel(found.network, found.grades)
+    assert found.shares.rooms == by_room(found.buildings, found.grades)
+    assert found.shares.buildings == by_building(found.buildings, found.grades)
+
+
 def test_what_lifts_a_stop_comes_first(house: Callable[[str], Portfolio]) -> None:
     more = "  T-3: {date: 2026-04-01, by: JD, purpose: identify the breaker, load: C1, "
     found = house(f"{more}concluded_circuit: LP-1/3}}\n")
