@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -52,6 +53,8 @@ def _page(view: View, facts: FaultFacts) -> Page:
     fault = facts.fault
     title = f"{facts.name}: {fault.kind}"
     places = places_of(facts, loaded)
+    safe = _safe(facts, view.portfolio.as_of)
+    found, stops = gaps(facts, loaded), stops_of(view, facts)
     return view.page(
         paths.fault(facts.tag),
         title,
@@ -69,13 +72,13 @@ def _page(view: View, facts: FaultFacts) -> Page:
         context={
             "facts": facts,
             "fault": fault,
-            "verdict": _verdict(facts),
-            "safe": _safe(facts),
+            "verdict": _verdict(facts, safe, sure=not (found or stops)),
+            "safe": safe,
             "days": days_text(facts),
             "found": facts.found.isoformat() if facts.found else "",
             "to_come": facts.to_come if facts.is_open else (),
-            "gaps": gaps(facts),
-            "stops": stops_of(view, facts),
+            "gaps": found,
+            "stops": stops,
             "lines": timeline(facts, loaded, view.portfolio.as_of),
             "places": places,
             "is_repaired": bool(facts.steps("repaired")) or not facts.is_open,
@@ -89,15 +92,16 @@ def _page(view: View, facts: FaultFacts) -> Page:
     )
 
 
-def _verdict(facts: FaultFacts) -> str:
+def _verdict(facts: FaultFacts, safe: SafeLine, *, sure: bool) -> str:
     """Return the class of the answer: how much a reader has to beware."""
     if facts.is_open:
-        return "unproven" if facts.steps("made safe") else "no"
-    return "unproven" if facts.flaws else "yes"
+        return "unproven" if safe.recorded else "no"
+    return "yes" if sure else "unproven"
 
 
-def _safe(facts: FaultFacts) -> SafeLine:
-    steps = facts.steps("made safe")
+def _safe(facts: FaultFacts, as_of: dt.date) -> SafeLine:
+    # A step that is dated later has not been done.
+    steps = [step for step in facts.steps("made safe") if step.date <= as_of]
     if not steps:
         return SafeLine(False, "")
     last = steps[-1]

@@ -15,7 +15,7 @@ from recordgen.network.model import building_of, local
 from recordgen.pages import paths
 from recordgen.pages.csv_text import Cell, csv_text
 from recordgen.pages.describe import NOT_RECORDED
-from recordgen.pages.fault_timeline import instrument_use
+from recordgen.pages.fault_timeline import gaps, instrument_use
 from recordgen.pages.fault_values import FaultFacts
 from recordgen.pages.page import DataFile
 from recordgen.pages.view import View
@@ -114,7 +114,10 @@ def _fault(view: View, facts: FaultFacts) -> dict[str, Cell]:
         "open": "yes" if facts.is_open else "no",
         "days_open_d_calculated": NOT_RECORDED if facts.days is None else facts.days,
         "missing_steps": "; ".join(facts.missing) or NONE,
-        "what_does_not_fit": _flaws(facts, None),
+        "what_does_not_fit": "; ".join(
+            item.text for item in gaps(facts, view.loaded(facts.building))
+        ).replace("`", "")
+        or NONE,
         "cause": fault.cause or NOT_RECORDED,
         "notes": fault.notes or NOT_RECORDED,
         "photos": "; ".join(fault.photos) or NOT_RECORDED,
@@ -128,9 +131,9 @@ def _fault(view: View, facts: FaultFacts) -> dict[str, Cell]:
     return row
 
 
-def _flaws(facts: FaultFacts, index: int | None) -> str:
-    """Return what does not fit: of one step, or of the whole fault."""
-    found = [flaw.reason for flaw in facts.flaws if index is None or flaw.index == index]
+def _flaws(facts: FaultFacts, index: int) -> str:
+    """Return what does not fit of one step."""
+    found = [flaw.reason for flaw in facts.flaws if flaw.index == index]
     return "; ".join(found).replace("`", "") or NONE
 
 

@@ -14,6 +14,8 @@ from recordgen.pages.fault_values import FaultFacts
 from recordgen.records.field import Instrument, Measurement, Step
 from recordgen.records.loader import LoadedBuilding
 
+LATE: Final = "out of calibration"
+_MEASURE_AGAIN: Final = "take what it showed as a hint, and measure again with one in calibration"
 _DOUBTS: Final[frozenset[FlawKind]] = frozenset({"out of order", "not better"})
 
 
@@ -52,7 +54,8 @@ class MeasuredLine:
 class Remark:
     """What does not bear a step out, as sentences without a full stop.
 
-    `word` is "gap" where something is not recorded, and "doubt" where something does not fit.
+    `word` is "gap" where something is not recorded, "doubt" where something does not fit, and
+    `LATE` where the calibration of an instrument had run out.
     """
 
     word: str
@@ -102,9 +105,30 @@ def timeline(facts: FaultFacts, loaded: LoadedBuilding, as_of: dt.date) -> tuple
     return tuple(lines)
 
 
-def gaps(facts: FaultFacts) -> tuple[Remark, ...]:
-    """Return everything that does not bear out where a fault is said to stand."""
-    return tuple(map(_remark, facts.flaws))
+def gaps(facts: FaultFacts, loaded: LoadedBuilding) -> tuple[Remark, ...]:
+    """Return everything that does not bear out where a fault is said to stand.
+
+    Parameters
+    ----------
+    facts : FaultFacts
+    loaded : LoadedBuilding
+        The building that records it.
+
+    Returns
+    -------
+    tuple of Remark
+        What its steps lack, then instruments whose calibration had run out.
+    """
+    late = {
+        use: None
+        for step in facts.fault.steps
+        for use in instruments_used(step, loaded)
+        if use.good is False
+    }
+    return (
+        *map(_remark, facts.flaws),
+        *(Remark(LATE, f"{use.tag} was {use.words}", _MEASURE_AGAIN) for use in late),
+    )
 
 
 def _remark(flaw: StepFlaw) -> Remark:

@@ -11,6 +11,7 @@ from recordgen.evidence.fault_life import STEPS
 from recordgen.pages import paths
 from recordgen.pages.fault_figures import fault_figures
 from recordgen.pages.fault_files import fault_files
+from recordgen.pages.fault_timeline import LATE, gaps
 from recordgen.pages.fault_values import FaultFacts
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
@@ -141,10 +142,14 @@ def _row(view: View, facts: FaultFacts) -> FaultRow:
             for name in STEPS
         ),
         at=_at(view, facts),
-        doubts=tuple(
-            dict.fromkeys(flaw.kind for flaw in facts.flaws if flaw.kind != "missing step")
-        ),
+        doubts=tuple(_doubts(view, facts)),
     )
+
+
+def _doubts(view: View, facts: FaultFacts) -> Iterator[str]:
+    yield from dict.fromkeys(flaw.kind for flaw in facts.flaws if flaw.kind != "missing step")
+    if any(item.word == LATE for item in gaps(facts, view.loaded(facts.building))):
+        yield LATE
 
 
 def _at(view: View, facts: FaultFacts) -> tuple[str, ...]:

@@ -59,6 +59,9 @@ def test_a_closed_fault_says_so_and_how_long_it_was_open(documents: dict[str, El
     assert "Was open for 10 days calculated, found 2026-03-01." in said
     assert "Made safe 2026-03-02, by AB: locked open." in said
     assert "Circuit LP-1/1, panel LP-1. Room R1. Load FAN." in said
+    assert "out of calibration IT was out of calibration on 2026-03-05: its calibration held" in (
+        said
+    )
 
 
 def test_an_open_fault_that_nobody_made_safe_warns(documents: dict[str, Element]) -> None:
@@ -68,6 +71,16 @@ def test_an_open_fault_that_nobody_made_safe_warns(documents: dict[str, Element]
     assert "Still to be recorded: retested, closed." in said
     assert "without made safe and located before that" in said
     assert page(documents, "F-2").one("rg-answer").has_class("rg-answer--no")
+
+
+def test_a_step_of_a_later_day_has_made_nothing_safe(tmp_path: Path) -> None:
+    later = HOUSE.replace(
+        "step: made safe, date: 2025-01-02, by: JD", "step: made safe, date: 2027-01-02, by: JD"
+    )
+    found = {p.path: read(p.html) for p in fault.pages(house(tmp_path, later))}
+    document = found["home/faults/F-5.html"]
+    assert "Not recorded as made safe." in document.one("rg-answer").text
+    assert "doubt Dated after 2026-11-25." in document.text
 
 
 def test_what_is_not_recorded_reads_so(documents: dict[str, Element]) -> None:

@@ -27,6 +27,7 @@
         scope.hidden = false;
       }
       this.listen();
+      this.show({});
       this.follow();
     }
 
@@ -69,7 +70,7 @@
       }
     }
 
-    /** Show what the address says. An anchor of the page is none of ours. */
+    /** Show what the address says. An anchor of the page leaves the filter as it is. */
     follow() {
       const raw = window.location.hash.slice(1);
       const hash = raw.includes("=") ? raw : decoded(raw); // pages write `=` as %3D
@@ -161,7 +162,7 @@
 
   function inState(data, state) {
     if (state === "gaps") {
-      return data.gaps !== "0";
+      return data.gaps === "yes";
     }
     if (state === "open") {
       return data.state !== "closed";
