@@ -27,7 +27,8 @@ _UNKNOWN_POSITIONS: Final = 12
 class Side:
     """A position on one side of a worksheet.
 
-    `rows` is how many rows its device takes; 0 where it began further up, at `continues`.
+    `rows` is how many rows its device takes; 0 where it began further up, at `continues`; `stops`
+    are the positions on it that a STOP notice stands on.
     """
 
     number: str
@@ -35,7 +36,7 @@ class Side:
     kind: str
     rows: int
     continues: str
-    stop: bool
+    stops: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -154,15 +155,16 @@ def _stop_problems(view: View, tags: tuple[str, ...]) -> list[Any]:
 def _side(cell: Cell | None, stops: _Stops) -> Side | None:
     if cell is None:
         return None
-    stop = any(entry.position in stops.positions for entry in cell.entries)
-    return Side(str(cell.number), cell.entries, cell.kind, cell.rows, cell.continues, stop)
+    return Side(
+        str(cell.number), cell.entries, cell.kind, cell.rows, cell.continues, stops.positions
+    )
 
 
 def _device(panel: Panel, position: Any, stops: _Stops) -> Side:
     circuit = panel.circuits[position]
     kind = "space" if circuit.space else "spare" if circuit.spare else "circuit"
     entry = entry_of(panel, position, circuit)
-    return Side(str(position), (entry,), kind, 1, "", str(position) in stops.positions)
+    return Side(str(position), (entry,), kind, 1, "", stops.positions)
 
 
 def _circuit_rows(view: View, full: str, panel: Panel, stops: _Stops) -> Iterator[CircuitRow]:
