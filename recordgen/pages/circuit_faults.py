@@ -13,7 +13,7 @@ from recordgen.pages.view import View
 
 @dataclass(frozen=True)
 class CircuitFaults:
-    """The faults that name a circuit, or a load of it, the latest first.
+    """The faults that name a circuit, or no circuit and a load of it, the latest first.
 
     Attributes
     ----------
@@ -35,11 +35,12 @@ class CircuitFaults:
 
 def circuit_faults(view: View, circuit: str) -> CircuitFaults:
     """Return the faults of a circuit (full tag)."""
-    loads = view.network.fed_by.get(circuit, ())
-    found = {facts.tag: facts for tag in (circuit, *loads) for facts in view.faults.about(tag)}
-    # What names another circuit beside a load of this one is about that one.
-    own = [facts for facts in found.values() if facts.circuit in ("", circuit)]
-    own.sort(key=lambda facts: facts.found or dt.date.max, reverse=True)
+    own = sorted(
+        view.faults.on_circuit(circuit),
+        # Of unknown day, it may be the latest.
+        key=lambda facts: facts.found or dt.date.max,
+        reverse=True,
+    )
     building = building_of(circuit)
     alone = all(facts.building == building for facts in own)
     return CircuitFaults(

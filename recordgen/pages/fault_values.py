@@ -106,6 +106,25 @@ class FaultBook:
         """Return the faults whose record names a circuit, load or other thing (full tag)."""
         return self._by_subject.get(tag, ())
 
+    def circuits_of(self, facts: FaultFacts) -> tuple[str, ...]:
+        """Return the circuit that a fault names; where it names none, those that feed its load."""
+        if facts.circuit:
+            return (facts.circuit,)
+        load = self._portfolio.network.loads.get(facts.load)
+        return load.circuits if load else ()
+
+    def on_circuit(self, circuit: str) -> tuple[FaultFacts, ...]:
+        """Return the faults of a circuit (full tag), as `circuits_of` has it."""
+        return self._by_circuit.get(circuit, ())
+
+    @cached_property
+    def _by_circuit(self) -> Mapping[str, tuple[FaultFacts, ...]]:
+        found: dict[str, tuple[FaultFacts, ...]] = {}
+        for facts in self.all.values():
+            for circuit in self.circuits_of(facts):
+                found[circuit] = (*found.get(circuit, ()), facts)
+        return found
+
     @cached_property
     def _by_subject(self) -> Mapping[str, tuple[FaultFacts, ...]]:
         found: dict[str, tuple[FaultFacts, ...]] = {}

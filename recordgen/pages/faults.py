@@ -155,7 +155,7 @@ def _doubts(view: View, facts: FaultFacts) -> Iterator[str]:
 def _at(view: View, facts: FaultFacts) -> tuple[str, ...]:
     if facts.circuit:
         return tuple(tag for tag in (facts.panel, facts.circuit) if tag)
-    feeds = view.answers.circuits_of(facts.load)
+    feeds = view.faults.circuits_of(facts)
     panels = (tag.partition("/")[0] for tag in feeds)
     return (NO_CIRCUIT, *dict.fromkeys((*panels, *feeds)))
 
