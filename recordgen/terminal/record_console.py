@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from typing import TextIO
 
 
@@ -39,8 +40,8 @@ class Console:
         self._source = source
         self.typed = source.isatty()
         self.count = 0
-        # With both ends a terminal, Python's own prompt brings the keys that edit a line.
-        self._edited = self.typed and out is sys.stdout and out.isatty() and source is sys.stdin
+        both = self.typed and out is sys.stdout and out.isatty() and source is sys.stdin
+        self._edited = both and _keys_edit_a_line()
 
     def line(self, prompt: str) -> str:
         """Return the next answer, without spaces around it.
@@ -66,6 +67,15 @@ class Console:
         self.count += 1
         return text.strip()
 
+    def forget(self) -> None:
+        """Forget what was typed before it was asked for."""
+        if not self.typed:
+            return
+        with suppress(ImportError, OSError, ValueError):
+            import termios
+
+            termios.tcflush(self._source.fileno(), termios.TCIFLUSH)
+
     def say(self, text: str = "") -> None:
         """Say one line."""
         self._out.write(text + "\n")
@@ -82,3 +92,14 @@ class Console:
             self.say(f"  ! {text}")
             return
         raise Refused(f"line {at} of the answers: {text}")
+
+
+def _keys_edit_a_line() -> bool:
+    """Return whether Python's own prompt can bring the keys that edit a line, and set them up."""
+    try:
+        import readline
+    except ImportError:
+        return False
+    # Lines pasted from a notepad are lines: each is an answer.
+    readline.parse_and_bind("set enable-bracketed-paste off")
+    return True

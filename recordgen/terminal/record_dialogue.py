@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Protocol
 
-from recordgen.evidence.fault_life import STEPS, days_open, status
+from recordgen.evidence.fault_life import STEPS, days_open, missing_steps, status
 from recordgen.portfolio import Portfolio
 from recordgen.records.field import Fault, Trace
 from recordgen.records.messages import closest
@@ -74,7 +74,8 @@ class Dialogue:
         names = Names(portfolio, self.building)
         form = TraceForm(names)
         self._opening(f"A new trace of {self.building}.")
-        self._run(names, form, partial(_trace_draft, self.folder, names, form), form.says)
+        draft_of = partial(_trace_draft, self.folder, names, form)
+        self._run(names, form, draft_of, form.says_at_last)
 
     def fault(self, portfolio: Portfolio, tag: str | None) -> None:
         """Ask for a fault or its next step, and write it; then for the step after that.
@@ -87,19 +88,23 @@ class Dialogue:
         """
         names = Names(portfolio, self.building)
         self._opening(f"Faults of {self.building}.")
-        if tag is None:
-            tag = self._chosen(names)
+        chosen = tag is not None
         while True:
+            tag = tag if chosen else self._chosen(names)
             form = FaultForm(names, tag)
             says = partial(_fault_says, names, form)
-            done = self._run(names, form, partial(_fault_draft, self.folder, names, form), says)
+            draft_of = partial(_fault_draft, self.folder, names, form)
+            try:
+                done = self._run(names, form, draft_of, says, first=chosen)
+            except GoBack:
+                continue
             if done is None:
                 return
             draft, after = done
             following = _next_step(draft.record)
             if following is None or not self._goes_on(following):
                 return
-            names, tag = Names(after.portfolio, self.building), draft.tag
+            names, tag, chosen = Names(after.portfolio, self.building), draft.tag, True
 
     def _opening(self, head: str) -> None:
         self.console.say(head)
@@ -112,6 +117,8 @@ class Dialogue:
         form: _Form,
         draft_of: Callable[[Answers], Draft],
         says: Callable[[Answers], Iterator[str]],
+        *,
+        first: bool = True,
     ) -> tuple[Draft, Tried] | None:
         """Return what was written; None where nothing was."""
         last: list[tuple[Draft, Tried]] = []
@@ -128,7 +135,7 @@ class Dialogue:
                 return None
             return WriteQuestion(draft, last[0][1], says(said))
 
-        said = fill(self.console, next_question)
+        said = fill(self.console, next_question, first=first)
         draft, done = last[0]
         if self.show is not None:
             for line in draft.lines:
@@ -234,5 +241,7 @@ def _closed(fault: Fault) -> bool:
 
 
 def _next_step(fault: Fault) -> str | None:
-    done = status(fault)
-    return STEPS[STEPS.index(done) + 1] if done is not None and done != STEPS[-1] else None
+    missing, done = missing_steps(fault), status(fault)
+    if missing or done is None:
+        return missing[0] if missing else None
+    return STEPS[STEPS.index(done) + 1] if done != STEPS[-1] else None

@@ -22,6 +22,7 @@ from recordgen.terminal.record_subjects import (
     instrument_question,
     load_question,
     photos_question,
+    trace_lines,
 )
 
 _KINDS: Final[tuple[str, ...]] = get_args(FaultKind)
@@ -70,7 +71,7 @@ class FaultForm:
             "measured": self._measured,
             "instrument": lambda said: instrument_question(names, said["date"]),
             "trace": lambda _: Asked(
-                "trace", names.trace, "that it rests on", known=lambda: names.known("traces")
+                "trace", names.trace, "that it rests on", known=lambda: trace_lines(names)
             ),
             "cause": lambda _: Asked("cause", TEXT, "where it is known"),
             "photos": lambda _: photos_question(),

@@ -146,7 +146,8 @@ class Names:
         records = {**getattr(self.loaded.records, section), tag: record}
         here = compose(f"{section}: {{}}\n", self.loaded.id)
         assert isinstance(here, MappingNode)  # noqa: S101  # for the type checker
-        node = Entry(*here.value[0], self.loaded.id)
+        (key, value), *_ = here.value
+        node = Entry(key, value, self.loaded.id)
         return replace(
             self.loaded,
             records=self.loaded.records.model_copy(update={section: records}),

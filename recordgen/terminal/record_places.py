@@ -62,8 +62,8 @@ def place_on(run: Run | None, text: str) -> str:
     same = [mark for mark in marks if mark.what.casefold() == text.casefold()]
     if same:
         return _words_of(same[0], marks)
-    hint = closest(text, [mark.what for mark in marks])
-    hint = hint or "write a distance, like 30 ft" + (", or a landmark's number" if marks else "")
+    hint = "write a distance, like 30 ft" + (", or a landmark's number" if marks else "")
+    hint = closest(text, [mark.what for mark in marks]) or hint
     raise Wrong(f"{shown(text)} is no landmark of the run", hint, keep=text)
 
 

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from recordgen.records.messages import closest
 from recordgen.records.quantities import shown
 from recordgen.terminal.lines import WIDTH, wrap
-from recordgen.terminal.record_console import Console
+from recordgen.terminal.record_console import Console, Stopped
 
 BACK: Final = "<"
 LIST: Final = "?"
@@ -146,10 +146,17 @@ def answer(
                 return wrong.keep
             said = f"{wrong}; the same again keeps it" if wrong.can_be_kept else str(wrong)
             at = console.count
-            if wrong.can_be_kept and not console.typed and console.line(prompt) == text:
+            if wrong.can_be_kept and not console.typed and _next_line(console, prompt) == text:
                 return wrong.keep
             console.wrong(said, at)
             refused = text
+
+
+def _next_line(console: Console, prompt: str) -> str | None:
+    try:
+        return console.line(prompt)
+    except Stopped:
+        return None
 
 
 def _list(console: Console, known: Callable[[], Iterable[str]] | None, wanted: str) -> None:
@@ -160,7 +167,12 @@ def _list(console: Console, known: Callable[[], Iterable[str]] | None, wanted: s
         console.say(f"  nothing to list{f' with {shown(wanted)}' if wanted else ''}")
 
 
-def fill(console: Console, next_question: Callable[[Answers], Question | None]) -> Answers:
+def fill(
+    console: Console,
+    next_question: Callable[[Answers], Question | None],
+    *,
+    first: bool = True,
+) -> Answers:
     """Return the answers to all questions.
 
     Parameters
@@ -168,6 +180,13 @@ def fill(console: Console, next_question: Callable[[Answers], Question | None]) 
     console : Console
     next_question : function
         Answers so far → the first question without one; None after the last.
+    first : bool
+        Whether nothing was asked before these questions.
+
+    Raises
+    ------
+    GoBack
+        From the first of them, where something was.
     """
     answers: Answers = {}
     while (question := next_question(answers)) is not None:
@@ -176,8 +195,10 @@ def fill(console: Console, next_question: Callable[[Answers], Question | None]) 
         except GoBack:
             if answers:
                 answers.popitem()
-            else:
+            elif first:
                 console.say("  this is the first question; Ctrl-C stops")
+            else:
+                raise
     return answers
 
 

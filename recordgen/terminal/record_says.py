@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Final
 
 from recordgen.evidence.fault_steps import StepFlaw, step_flaws
@@ -29,8 +29,19 @@ def trace_verdict(names: Names, tag: str, trace: Trace) -> TraceVerdict:
     return TraceVerdicts(buildings, names.portfolio.network).of(f"{names.loaded.id}:{tag}")
 
 
-def verdict_text(names: Names, trace: Trace, found: TraceVerdict) -> Iterator[str]:
-    """Yield the verdict on a trace, why, and what to measure next."""
+def verdict_text(
+    names: Names, trace: Trace, found: TraceVerdict, told: TraceVerdict | None = None
+) -> Iterator[str]:
+    """Yield the verdict on a trace, why, and what to measure next.
+
+    Parameters
+    ----------
+    names : Names
+    trace : Trace
+    found : TraceVerdict
+    told : TraceVerdict or None
+        What was told before: its sentences are not told again.
+    """
     home = names.loaded.id
     run = names.known("runs").get(trace.run) if trace.run else None
     shows = "; ".join(_shown(found.shows, trace, run, home))
@@ -38,9 +49,15 @@ def verdict_text(names: Names, trace: Trace, found: TraceVerdict) -> Iterator[st
     yield from wrap(f"The program reads: {found.word}{f', {shows}' if shows else ''}.", "", "  ")
     if found.bears in _BEARS:
         yield from wrap(f"{_BEARS[found.bears]}.", "  ", "    ")
-    yield from _list("why", found.reasons)
-    yield from _list("measure next", found.measure_next)
-    yield from _list("note", found.cautions)
+    known = (*told.reasons, *told.measure_next, *told.cautions) if told is not None else ()
+    for head, sentences in (
+        ("why", found.reasons),
+        ("measure next", found.measure_next),
+        ("note", found.cautions),
+    ):
+        for sentence in sentences:
+            if sentence not in known:
+                yield from wrap(f"{head}: {sentence}", "  ", "    ")
 
 
 _BEARS: Final[Mapping[Bears, str]] = {
@@ -49,11 +66,6 @@ _BEARS: Final[Mapping[Bears, str]] = {
     "does not bear": "This does NOT bear your conclusion",
     "words only": "Your conclusion is in words, which are not read: hold them against this",
 }
-
-
-def _list(head: str, sentences: Iterable[str]) -> Iterator[str]:
-    for sentence in sentences:
-        yield from wrap(f"{head}: {sentence}", "  ", "    ")
 
 
 def _shown(shows: Shown, trace: Trace, run: Run | None, home: str) -> Iterator[str]:

@@ -53,6 +53,13 @@ def load_lines(names: Names) -> Iterator[str]:
         yield f"{tag}  room {load.room or 'not recorded'}  {load.description or load.kind}"
 
 
+def trace_lines(names: Names) -> Iterator[str]:
+    """Yield every trace with its day and what it was for."""
+    for tag, trace in names.known("traces").items():
+        about = trace.concluded_circuit or trace.circuit or trace.load or trace.cable or ""
+        yield f"{tag}  {trace.date}  {trace.purpose}  {about}".rstrip()
+
+
 def photos_question() -> Question:
     """Return the question for photos."""
     return Asked("photos", several(TEXT, ";"), "what they show, or their file names; ; between")

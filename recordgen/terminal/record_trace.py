@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final, get_args
 
+from recordgen.evidence.trace_answer import TraceVerdict
 from recordgen.records.field import Trace
 from recordgen.records.positions import Reference, read_reference
 from recordgen.terminal.record_distances import bridge_question, echo_question
@@ -123,7 +124,20 @@ class TraceForm:
     def says(self, said: Answers) -> Iterator[str]:
         """Yield what the program reads from the answers so far."""
         trace = self.trace(said)
-        yield from verdict_text(self._names, trace, trace_verdict(self._names, said["tag"], trace))
+        yield from verdict_text(self._names, trace, self._verdict(said))
+
+    def says_at_last(self, said: Answers) -> Iterator[str]:
+        """Yield what it reads from all answers, as far as it was not told with the readings."""
+        head = {key: said[key] for key in _before_conclusion(said)}
+        told = self._verdict(head) if said.get("readings") and self._told(said) else None
+        yield from verdict_text(self._names, self.trace(said), self._verdict(said), told)
+
+    def _verdict(self, said: Answers) -> TraceVerdict:
+        return trace_verdict(self._names, said["tag"], self.trace(said))
+
+    def _told(self, said: Answers) -> bool:
+        # What hangs on a circuit is only said once the loads found on it are.
+        return bool(said["purpose"] != "list what is downstream")
 
     def _tag(self) -> Question:
         names = self._names
@@ -169,7 +183,7 @@ class TraceForm:
         )
 
     def _readings(self, said: Answers) -> Question:
-        says = None if said["purpose"] == "list what is downstream" else self.says
+        says = self.says if self._told(said) else None
         return ReadingsQuestion(places_of(self._names, self.trace(said)), dict(said), says)
 
     def _found(self) -> Question:
@@ -189,6 +203,14 @@ def _keys(said: Answers) -> Iterator[str]:
             continue
         yield key
     yield from _TAIL
+
+
+def _before_conclusion(said: Answers) -> Iterator[str]:
+    """Yield the keys up to the readings."""
+    for key in said:
+        yield key
+        if key == "readings":
+            return
 
 
 def _is_of(of: Reference, said: Answers) -> bool:

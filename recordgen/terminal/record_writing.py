@@ -21,7 +21,7 @@ from recordgen.terminal.record_file import (
     tried,
 )
 from recordgen.terminal.record_names import Names
-from recordgen.terminal.record_questions import Asked
+from recordgen.terminal.record_questions import answer
 from recordgen.terminal.record_subjects import YES_NO
 
 
@@ -114,13 +114,10 @@ class WriteQuestion:
         """Return whether it is to be written."""
         for line in (*self.says, *_findings(self.tried.new_problems), "", *self.draft.lines, ""):
             console.say(line)
-        asked = Asked(
-            self.key,
-            YES_NO,
-            required=True,
-            label=f"Write this to {self.draft.file.path}? yes, no, or < to go back",
-        )
-        return bool(asked.ask(console))
+        console.say(f"Write this to {self.draft.file.path}?")
+        # Consent is given to what was seen: what was typed or pasted before that is none.
+        console.forget()
+        return bool(answer(console, "yes, no, or < to go back: ", YES_NO))
 
 
 def write(draft: Draft, done: Tried) -> str:

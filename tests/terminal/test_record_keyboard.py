@@ -49,12 +49,19 @@ def test_a_trace_is_typed_with_slips_and_measured_again(tmp_path: Path) -> None:
         keyboard.until("! 120 is off the scale of 0 to 99; the same again keeps it")
         keyboard.type("")
         keyboard.until("The program reads: identified, P1/1.")
+        # The first yes was typed before anybody could see what it stands for.
         for line in ("", "", "Tür: zu # 🙂", "P1/1", "no", "", "", "yes"):
             keyboard.type(line)
+        keyboard.until("yes, no, or < to go back: ")
+        keyboard.type("<")
+        keyboard.until("notes (or Enter): ")
+        keyboard.type("seen")
+        keyboard.until("yes, no, or < to go back: ")
+        keyboard.type("yes")
         assert keyboard.leaves() == 0
         assert "Traceback" not in keyboard.screen
     trace = load_records(records).buildings["shed"].records.traces["TR-01"]
-    assert trace.conclusion == "Tür: zu # 🙂"
+    assert (trace.conclusion, trace.notes) == ("Tür: zu # 🙂", "seen")
     assert [reading.sensitivity for reading in trace.readings] == [7, 7, 4, 4]
 
 
