@@ -4,9 +4,11 @@ from pathlib import Path
 
 import pytest
 import yaml
+from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from recordgen import cli
 from recordgen.records.loader import load_records
 from recordgen.terminal import record_file
 from tests.records.test_yaml_writer import HOSTILE
@@ -144,6 +146,13 @@ def test_the_first_wrong_answer_of_a_pipe_ends_it(
     assert said in result.stderr
     assert result.stderr.count("\n") == 1
     assert files(records) == before
+
+
+@pytest.mark.parametrize("command", ["", "trace", "fault"])
+def test_help_fits(command: str) -> None:
+    result = CliRunner().invoke(cli.main, ["record", *command.split(), "--help"])
+    assert result.exit_code == 0
+    assert max(map(len, result.stdout.splitlines())) <= 80
 
 
 def test_what_does_not_exist_is_wrong_usage(tmp_path: Path) -> None:
