@@ -1,10 +1,11 @@
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from mkdocs.exceptions import BuildError
 
-from recordgen.pages.page import Heading
+from recordgen.pages.page import DataFile, Heading
 from recordgen.site.build import SiteNotBuilt, build_site
 from recordgen.site.generated import checked_paths, css_string, table_of_contents
 from tests.site.conftest import Publish
@@ -35,6 +36,19 @@ def test_a_css_string_holds_nothing_that_could_end_it() -> None:
 def test_a_page_stays_inside_the_site(path: str) -> None:
     with pytest.raises(BuildError, match="expected a relative path"):
         checked_paths([page(path)])
+
+
+@pytest.mark.parametrize("path", ["../x.csv", "/x.js", "x.html", "x.txt", "x"])
+def test_what_stands_beside_a_page_is_data_inside_the_site(path: str) -> None:
+    with pytest.raises(BuildError, match=re.escape("to an .js or .csv file")):
+        checked_paths([replace(page("b/x.html"), files=(DataFile(path, ""),))])
+
+
+def test_a_list_is_published_byte_for_byte(owner: Path, publish: Publish) -> None:
+    text = '\ufeffa,b\r\nΩ,"x\ny"\r\n'
+    publish((replace(page("index.html"), files=(DataFile("b/list.csv", text),)),))
+    site = build_site(folder=owner)
+    assert (site / "b/list.csv").read_bytes() == text.encode()
 
 
 def test_no_page_overwrites_another_on_any_file_system() -> None:
