@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from recordgen.pages import paths
 from recordgen.pages.describe import Fact, facts
+from recordgen.pages.finder import finder_file
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.portfolio_page import building_line
 from recordgen.pages.share import Share, share_of
@@ -60,6 +61,8 @@ def pages(view: View) -> Iterator[Page]:
             building=building,
             nav=record.name,
             searched=True,
+            scripts=paths.FINDER_SCRIPTS,
+            files=(finder_file(view, building),),
             contents=[
                 Heading(1, "top", title),
                 Heading(2, "panels", "Panels"),
@@ -67,6 +70,7 @@ def pages(view: View) -> Iterator[Page]:
             ],
             context={
                 "building": building,
+                "finder": paths.relative(paths.finder_data(building), paths.building(building)),
                 "line": line,
                 "panels": [_panel(view, building, tag) for tag in loaded.records.panels],
                 "indexes": [(paths.index(building, name), label) for name, label in INDEXES],

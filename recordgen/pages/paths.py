@@ -165,6 +165,27 @@ def planner_data(building_id: str) -> str:
     return f"{building_id}/planner-data.js"
 
 
+def finder_data(building_id: str) -> str:
+    """Return the path of the data that the finder of a building looks through."""
+    return f"{building_id}/finder-data.js"
+
+
+FINDER = "find"
+"""The anchor of the finder on a building's overview."""
+FINDER_SCRIPTS = ("assets/minisearch.js", "assets/finder.js")
+"""The scripts of the finder, in order; its data is loaded when somebody begins to type."""
+
+
+def finder_links() -> dict[str, str]:
+    """Return kind of link → the link on an overview, with `{building}` and the like in it."""
+    any_tag = "{building}:{tag}"
+    return {
+        **planner_links(),
+        "panel": f"../{panel(any_tag)}",
+        "equipment": f"../{index('{building}', 'equipment')}#{{tag}}",
+    }
+
+
 def planner_links() -> dict[str, str]:
     """Return kind of link → the link on an outage planner, with `{building}` and the like in it."""
     any_tag = "{building}:{tag}"

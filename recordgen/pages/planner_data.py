@@ -9,11 +9,11 @@ is; `recordgen/site/assets/outage-network.js` reads it.
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 from recordgen.network.model import Network, building_of
+from recordgen.pages.data_script import data_script
 from recordgen.pages.planner_parts import Parts, building_of_zone
 from recordgen.pages.planner_tables import Tables
 from recordgen.pages.view import View
@@ -39,10 +39,7 @@ def planner_data(view: View) -> dict[str, dict[str, Any]]:
 
 def as_script(data: dict[str, Any]) -> str:
     """Return the data of a building as a script, whose text is harmless wherever it stands."""
-    text = json.dumps(data, separators=(",", ":"))
-    for character in "<>&":
-        text = text.replace(character, f"\\u{ord(character):04x}")
-    return f"(globalThis.outageData ??= []).push({text});\n"
+    return data_script("outageData", data)
 
 
 def hanging_together(network: Network, buildings: Iterable[str]) -> list[tuple[str, ...]]:

@@ -227,6 +227,7 @@ class View:
             cautioned="cautions" in context,
             building=self.building_name(building) if building else None,
             building_link=links.page(paths.building(building)) if building else None,
+            find_link=links.page(paths.building(building), paths.FINDER) if building else None,
             revision=revision,
             as_of=self.portfolio.as_of.isoformat(),
         )

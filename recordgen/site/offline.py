@@ -17,6 +17,7 @@ STYLES = (
     "assets/recordgen-strip.css",
     "assets/recordgen-proven.css",
     "assets/recordgen-diagram.css",
+    "assets/recordgen-finder.css",
     "assets/recordgen-print.css",
     "assets/recordgen-worksheets.css",
 )
