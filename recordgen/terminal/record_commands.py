@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -95,7 +96,9 @@ def _fault(portfolio: Portfolio, building: str, text: str) -> str:
 
 def _held(records: Path, building: str, dry_run: bool, talk: Callable[[Dialogue], None]) -> None:
     """Hold a dialogue; leave with one clear line where it comes to nothing."""
-    console = Console(sys.stderr if dry_run else sys.stdout, sys.stdin)
+    # A program that is started without any input has none.
+    answers = sys.stdin if sys.stdin is not None else io.StringIO()
+    console = Console(sys.stderr if dry_run else sys.stdout, answers)
     dialogue = Dialogue(console, records, building, click.echo if dry_run else None)
     try:
         talk(dialogue)

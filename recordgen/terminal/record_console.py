@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from contextlib import suppress
 from typing import TextIO
@@ -38,6 +39,9 @@ class Console:
     def __init__(self, out: TextIO, source: TextIO) -> None:
         self._out = out
         self._source = source
+        if isinstance(out, io.TextIOWrapper):
+            # A screen of few characters shows a mark; what goes into the file is whole.
+            out.reconfigure(errors="replace")
         self.typed = source.isatty()
         self.count = 0
         both = self.typed and out is sys.stdout and out.isatty() and source is sys.stdin

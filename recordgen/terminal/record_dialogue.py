@@ -14,6 +14,7 @@ from recordgen.records.field import Fault, Trace
 from recordgen.records.messages import closest
 from recordgen.records.yaml_insert import Inserted, with_item, with_key, with_record
 from recordgen.records.yaml_writer import entry_lines, flow, key_lines
+from recordgen.terminal.options import said_when_slow
 from recordgen.terminal.record_console import Console, Stopped
 from recordgen.terminal.record_fault import FaultForm, fault_line, open_faults
 from recordgen.terminal.record_file import NotWritten, file_of_record, file_of_section
@@ -153,7 +154,8 @@ class Dialogue:
 
     def _tried(self, names: Names, draft: Draft) -> Tried:
         try:
-            return trial(names, self.folder, draft)
+            with said_when_slow("checking"):
+                return trial(names, self.folder, draft)
         except NotWritten as error:
             raise CannotWrite(str(error), draft) from None
 

@@ -108,7 +108,7 @@ class Names:
         if panel is not None and found.port not in (None, "main"):
             position = circuit_at(panel, str(found.port).upper())
             if position is None:
-                raise Wrong(f"{found.tag} has no circuit {shown(found.port)}", _circuits(panel))
+                raise Wrong(f"{found.tag} has no circuit {shown(found.port)}", circuits_hint(panel))
             if len(position.slots) == 1:
                 found = replace(found, port=str(position))
         self._look_up("traces", circuit=found)
@@ -178,7 +178,8 @@ def _as_recorded(text: str, known: Mapping[str, Any] | list[str]) -> str:
 
 def _circuits(panel: Panel) -> str:
     positions = [str(position) for position in panel.circuits]
-    return f"recorded there: {', '.join(positions[:24]) or 'nothing'}"
+    more = f" and {len(positions) - 24} more" if len(positions) > 24 else ""
+    return f"recorded there: {', '.join(positions[:24]) or 'nothing'}{more}"
 
 
 def next_tag(names: Names, section: str) -> str:

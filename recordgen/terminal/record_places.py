@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from recordgen.evidence.run_places import length_m
@@ -10,9 +11,10 @@ from recordgen.records.field import Landmark, Run, Trace
 from recordgen.records.messages import closest
 from recordgen.records.positions import read_reference
 from recordgen.records.quantities import shown
-from recordgen.terminal.record_names import Names
+from recordgen.terminal.record_names import Names, circuits_hint
 from recordgen.terminal.record_questions import Wrong
 from recordgen.terminal.record_readings import Line, Places
+from recordgen.terminal.record_subjects import described
 
 
 def places_of(names: Names, trace: Trace) -> Places:
@@ -86,7 +88,7 @@ def _along(run: Run | None) -> Places:
 
     listed = landmark_lines(run) if run else ()
     example = "3 78 s4, or 30 ft 78 s4" if marks else "30 ft 78 s4"
-    return Places(known, named, example, turned=False, listed=listed)
+    return Places(known, named, example, turned=False, listed=listed, choices=lambda: listed)
 
 
 def _words_of(mark: Landmark, marks: tuple[Landmark, ...]) -> str:
@@ -136,12 +138,12 @@ def _breakers(names: Names) -> Places:
             return str(found)
         position = circuit_at(here[tag], reference.port.upper())
         if position is None:
-            known_there = ", ".join(str(one) for one in here[tag].circuits)
-            hint = f"recorded there: {known_there or 'nothing'}"
+            hint = circuits_hint(here[tag])
             raise Wrong(f'{tag} has no breaker "{reference.port}"', hint, keep=str(found))
         return str(replace(found, port=str(position)) if len(position.slots) == 1 else found)
 
-    return Places(known, named, "LP-1/14 86 79 74 s4", turned=True)
+    example = "LP-1/14 86 79 74 s4"
+    return Places(known, named, example, turned=True, choices=names.circuits)
 
 
 def _is_reference(text: str) -> bool:
@@ -159,13 +161,17 @@ def _panel_above(before: list[Line]) -> str:
 
 
 def _tags(names: Names, section: str, example: str) -> Places:
-    tags = {tag.lower(): tag for tag in names.known(section)}
+    records = names.known(section)
+    tags = {tag.lower(): tag for tag in records}
 
     def named(text: str, before: list[Line]) -> str:  # noqa: ARG001  # all kinds take the same
         if text.lower() in tags:
             return tags[text.lower()]
         one = section.removesuffix("s")
-        hint = closest(text, tags.values()) or f"? lists what is recorded in {names.loaded.id}"
+        hint = closest(text, tags.values()) or f"?WORD searches {names.loaded.id}"
         raise Wrong(f"there is no {one} {shown(text)}", hint, keep=text)
 
-    return Places(lambda text: text.lower() in tags, named, example, turned=True)
+    def choices() -> Iterator[str]:
+        yield from (f"{tag}  {described(record)}" for tag, record in records.items())
+
+    return Places(lambda text: text.lower() in tags, named, example, turned=True, choices=choices)

@@ -21,6 +21,8 @@ Answers = dict[str, Any]
 _NOTHING: Final = object()
 # Space on the line of a question for its answer.
 _ROOM: Final = 8
+# More lines than a screen has are searched, not read.
+_LISTED: Final = 60
 
 
 class GoBack(Exception):
@@ -161,8 +163,10 @@ def _next_line(console: Console, prompt: str) -> str | None:
 
 def _list(console: Console, known: Callable[[], Iterable[str]] | None, wanted: str) -> None:
     lines = [line for line in known() if wanted.lower() in line.lower()] if known else []
-    for line in lines:
+    for line in lines[:_LISTED]:
         console.say(f"  {line}"[:WIDTH])
+    if len(lines) > _LISTED:
+        console.say(f"  and {len(lines) - _LISTED} more; ?WORD searches")
     if not lines:
         console.say(f"  nothing to list{f' with {shown(wanted)}' if wanted else ''}")
 

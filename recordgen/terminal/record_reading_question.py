@@ -76,7 +76,7 @@ class ReadingsQuestion:
         yield from self.places.listed
         yield from wrap(
             f"readings, one a line: {self.places.example}. An empty line ends them; s4 alone holds "
-            "for the lines below; - takes the last one back; ? lists them"
+            "for the lines below; - takes the last one back; ? lists, ?WORD searches"
         )
 
     def _next(
@@ -92,10 +92,13 @@ class ReadingsQuestion:
             step = standing_sensitivity(text)
             return reading_of(text, self.places, lines, standing) if step is None else step
 
-        found: Line | int | str | None = answer(
-            console, prompt, value, lambda: map(in_one_line, lines)
-        )
+        found: Line | int | str | None = answer(console, prompt, value, lambda: self._listed(lines))
         return found
+
+    def _listed(self, lines: list[Line]) -> Iterable[str]:
+        """Yield what was typed so far, and then where readings may be taken."""
+        yield from (f"typed: {in_one_line(line)}" for line in lines)
+        yield from self.places.choices()
 
     def _taken_back(self, console: Console, lines: list[Line]) -> None:
         if lines:

@@ -8,7 +8,7 @@ another breaker of the same panel, `s4` alone holds for the lines that follow.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -45,6 +45,8 @@ class Places:
         Whether three orientations of the receiver are looked at.
     listed : tuple of str
         Shown before readings are asked for.
+    choices : function
+        What may be listed and searched: lines, the first word of each a place.
     """
 
     known: Callable[[str], bool]
@@ -52,6 +54,7 @@ class Places:
     example: str
     turned: bool
     listed: tuple[str, ...] = ()
+    choices: Callable[[], Iterable[str]] = tuple
 
 
 def standing_sensitivity(line: str) -> int | None:

@@ -61,9 +61,9 @@ def verdict_text(
 
 
 _BEARS: Final[Mapping[Bears, str]] = {
-    "bears": "This bears your conclusion",
-    "bears in part": "This bears your conclusion in part",
-    "does not bear": "This does NOT bear your conclusion",
+    "bears": "This bears what is concluded",
+    "bears in part": "This bears what is concluded in part",
+    "does not bear": "This does NOT bear what is concluded",
     "words only": "Your conclusion is in words, which are not read: hold them against this",
 }
 

@@ -29,7 +29,7 @@ def test_a_trace_is_asked_for_read_and_written(tmp_path: Path) -> None:
     result = typed_in(records, "trace Shed", breaker(conclusion="bench: all of it"))
     assert result.exit_code == 0, result.output
     assert "The program reads: identified, P1/1." in result.stdout
-    assert "This bears your conclusion" in result.stdout
+    assert "This bears what is concluded" in result.stdout
     written = records / "shed" / "field" / "traces.yaml"
     assert f"Written: TR-01, {written}:1" in result.stdout
     # The shape of YAML as people write it; the values are those typed above.
