@@ -176,7 +176,8 @@ def _as_recorded(text: str, known: Mapping[str, Any] | list[str]) -> str:
     return same[0] if len(same) == 1 else text
 
 
-def _circuits(panel: Panel) -> str:
+def circuits_hint(panel: Panel) -> str:
+    """Return the positions that a panel has, the first of them."""
     positions = [str(position) for position in panel.circuits]
     more = f" and {len(positions) - 24} more" if len(positions) > 24 else ""
     return f"recorded there: {', '.join(positions[:24]) or 'nothing'}{more}"
