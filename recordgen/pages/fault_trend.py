@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from recordgen.evidence.insulation_trend import InsulationPoint, InsulationTrend
 from recordgen.pages.calculated import rounded
 from recordgen.pages.fault_values import FaultBook, FaultFacts
+from recordgen.pages.trend_drawing import TrendDrawing, trend_drawing
 
 _MINIMUM_SOURCE = "NETA table of insulation minimums, 100.1, from memory; for apparatus"
 
@@ -47,6 +48,7 @@ class TrendTable:
     then: str
     minimum: str
     minimum_source: str
+    drawing: TrendDrawing | None
 
 
 def trend_tables(book: FaultBook, facts: FaultFacts) -> tuple[TrendTable, ...]:
@@ -74,6 +76,7 @@ def _table(trend: InsulationTrend, facts: FaultFacts) -> TrendTable:
         then=trend.next,
         minimum=minimum,
         minimum_source=_MINIMUM_SOURCE if minimum else "",
+        drawing=trend_drawing(trend),
     )
 
 
