@@ -54,7 +54,7 @@ _STEP_WANTS: Final[Mapping[FaultStep, tuple[str, str, int]]] = {
     ),
     "made safe": (
         "which devices are open, whose locks hang there, what is unplugged or tagged",
-        "voltage, 0 V: between all conductors and to ground, tester proven before and after",
+        "voltage, which has to read zero: all conductors to each other and to ground",
         1,
     ),
     "located": (

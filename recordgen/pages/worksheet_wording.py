@@ -36,7 +36,7 @@ TEST: Final = (
 NO_PROOF: Final = "A tracer shows a signal and no voltage: no signal never means dead."
 CATEGORY: Final = (
     "Instrument, leads and transmitter must bear a measurement category (CAT) and voltage for the "
-    "place. None recorded is no permission."
+    "place. No category recorded is no permission."
 )
 OPENING: Final = (
     "Before a breaker is opened, look up what goes dark and tell whom it touches "
@@ -118,7 +118,7 @@ _IDENTIFY_AMBIGUOUS: Final = (
         "by one where that may be done."
     ),
     (
-        "None strong and even, or standing out too little: the breaker may be among those not "
+        "No one strong and even, or standing out too little: the breaker may be among those not "
         "read. Read covers and breakers of other panels."
     ),
     "One that feeds a panel: the signal goes on; read the breakers of that panel.",
