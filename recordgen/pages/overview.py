@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from recordgen.pages import paths
@@ -28,23 +28,42 @@ class PanelLine:
     stop: bool
 
 
-INDEXES = (
+FIRST = (
     ("planner", "Plan an outage"),
     ("one-line", "One-line diagram"),
     ("rooms/index", "Rooms"),
-    ("equipment", "Sources and equipment"),
-    ("feeders", "Feeders"),
-    ("faults", "Faults"),
-    ("cables", "Cables and runs"),
-    ("traces", "Traces"),
-    ("instruments", "Instruments"),
-    ("inspections", "Inspections"),
-    ("worksheets", "Worksheets"),
-    ("trace-next", "What to trace next"),
-    ("audit", "Audit"),
-    ("findings", "Findings"),
-    ("missing", "What is missing"),
 )
+"""What is asked for most, besides a panel."""
+MORE = (
+    (
+        "What is here",
+        (
+            ("equipment", "Sources and equipment"),
+            ("feeders", "Feeders"),
+            ("cables", "Cables and runs"),
+        ),
+    ),
+    (
+        "In the field",
+        (
+            ("faults", "Faults"),
+            ("traces", "Traces"),
+            ("trace-next", "What to trace next"),
+            ("worksheets", "Worksheets"),
+        ),
+    ),
+    (
+        "For the auditor",
+        (
+            ("audit", "Audit"),
+            ("inspections", "Inspections"),
+            ("instruments", "Instruments"),
+            ("findings", "Findings"),
+            ("missing", "What is missing"),
+        ),
+    ),
+)
+"""Every other index of a building, by who asks for it."""
 
 
 def pages(view: View) -> Iterator[Page]:
@@ -66,6 +85,7 @@ def pages(view: View) -> Iterator[Page]:
             contents=[
                 Heading(1, "top", title),
                 Heading(2, "panels", "Panels"),
+                Heading(2, "more", "More of this building"),
                 Heading(2, "building", "The building"),
             ],
             context={
@@ -73,12 +93,18 @@ def pages(view: View) -> Iterator[Page]:
                 "finder": paths.relative(paths.finder_data(building), paths.building(building)),
                 "line": line,
                 "panels": [_panel(view, building, tag) for tag in loaded.records.panels],
-                "indexes": [(paths.index(building, name), label) for name, label in INDEXES],
+                "first": _linked(building, FIRST),
+                "more": [(heading, _linked(building, names)) for heading, names in MORE],
                 "stops": stops,
                 "facts": (*facts(record, skip=("name", "notify")), *_owner(record.record_owner)),
                 "contacts": record.notify,
             },
         )
+
+
+def _linked(building: str, names: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Return path and label of indexes."""
+    return [(paths.index(building, name), label) for name, label in names]
 
 
 def _owner(owner: str | None) -> tuple[Fact, ...]:
