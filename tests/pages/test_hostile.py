@@ -69,7 +69,7 @@ def test_every_text_field_of_every_record_is_tried(tmp_path: Path) -> None:
 
 def attacks(document: Element) -> Iterator[str]:
     # Drawings of our own say how large they are, and what they show in a title.
-    drawings = [each for each in document.all("svg") if "viewBox" in each.attributes]
+    drawings = [each for each in document.all("svg") if "viewbox" in each.attributes]
     own = {id(each) for drawing in drawings for each in (drawing, *drawing.all("title"))}
     for element in document.all():
         if element.name in ELEMENTS and id(element) not in own:
