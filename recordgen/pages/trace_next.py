@@ -53,6 +53,7 @@ class FeedLine:
     by: str
     reason: str
     loads: int
+    purpose: str
     worksheet: str
 
 
@@ -120,8 +121,9 @@ def _line(view: View, item: TraceNext) -> NextLine:
 
 def _feed(view: View, edge: LeanedOn) -> FeedLine:
     feeder = edge.by.partition("/")[0]
-    sheet = _worksheet(view, building_of(feeder), "list what is downstream", feeder)
-    return FeedLine(edge.thing, edge.by, edge.grade.reason, edge.count, sheet)
+    purpose = "list what is downstream"
+    sheet = _worksheet(view, building_of(feeder), purpose, feeder)
+    return FeedLine(edge.thing, edge.by, edge.grade.reason, edge.count, purpose, sheet)
 
 
 def _worksheet(view: View, building: str, purpose: str, panel: str) -> str:
