@@ -184,6 +184,23 @@ def test_without_bounds_a_reflectometer_gives_no_place(tmp_path: Path) -> None:
     assert re.search(r"One method alone has it along \d+ to \d+ ft", said)
 
 
+def test_methods_that_agree_have_it_where_both_do(tmp_path: Path) -> None:
+    """Light goes 0.2998 m in a nanosecond: 110 ns there and back at 0.66 of it are 10.9 m of
+    conductor, 10.4 m or 34 ft of route."""
+    echo = (
+        "    echo: {from: 0 ft, towards: end, time: 110 ± 4 ns, velocity_factor: 0.66 ± 0.01, "
+        "conductor_per_route: 1.05 ± 0.02}\n"
+    )
+    records = HOUSE.replace("    readings:\n", f"{echo}    readings:\n")
+    found = {p.path: read(p.html) for p in fault.pages(house(tmp_path, records))}
+    said = part(found["home/faults/F-1.html"], "place")
+    both = re.search(r"All methods together have it along (\d+) to (\d+) ft", said)
+    alone = re.search(r"reflectometer (\d+) to (\d+) ft", said)
+    assert both
+    assert alone
+    assert int(alone[1]) <= int(both[1]) <= 34 <= int(both[2]) <= int(alone[2])
+
+
 def test_methods_that_disagree_give_no_place(tmp_path: Path) -> None:
     echo = (
         "    echo: {from: 0 ft, towards: end, time: 20 ± 1 ns, velocity_factor: 0.66 ± 0.02, "
