@@ -34,8 +34,8 @@ EVEN: Final = 0.72
 picks up has a direction, and keeps it however the sensitivity is set: this tells the best of the
 wrong ones when the right one was not read."""
 STANDING: Final = 1.1
-"""Least sum of that share and of the lead as a share of the score: what is less even than others has
-to lead by more. Both are shares, so that the sensitivity does not matter."""
+"""Least sum of that share and of the lead as a share of the score: what is less even than others
+has to lead by more. Both are shares, so that the sensitivity does not matter."""
 STANDING_WITHOUT_COVERS: Final = 1.35
 """The same where no cover of another panel was read beside that of its own: then nothing but the
 breaker itself says that it is the right panel."""
@@ -55,7 +55,8 @@ class Panels:
     Attributes
     ----------
     panel_of : mapping, breaker → its panel
-        What is not in it is a cover. The poles of one device have one name.
+        Of every breaker that was read, also where the reading does not count; what is not in it is
+        a cover. The poles of one device have one name.
     next_to : mapping, breaker → breakers recorded beside it on its side of the panel
         They pick up most; one that was not read might be the right one.
     """
@@ -256,6 +257,12 @@ def _called(
     """Return the best as identified, or what it has not been compared with yet."""
     best = turned[0]
     margin = best.score - turned[1].score
+    counted = {signal.at for signal in breakers}
+    lost = [at for at in panels.panel_of if at not in counted]
+    if lost:
+        reason = f"{_listed(lost)} was read too, and what was read there does not count"
+        following = f"read {_listed(lost)} at sensitivity {best.sensitivity}"
+        return BreakerReading("ambiguous", None, margin, (reason,), following)
     again = _not_compared(turned, breakers)
     if again:
         reason = f"{_listed(again)} came near in one orientation or at another sensitivity only"

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 SCALE_TOP: Final = 99
 """Top of the receiver's scale: a reading there says "at least"; one at 0 says "at most"."""
@@ -23,6 +24,12 @@ _NOISES: Final = ((6.0, 0.2), (3.0, 0.4), (1.5, 0.4))  # spread of a reading, sh
 # Tails so heavy that one wild reading does not pull the line: Student's t, 3 degrees of freedom.
 _FREEDOM: Final = 3.0
 _PASSES: Final = 3
+# What is no fault, though the signal falls: humps and hollows so wide to either side [m], their
+# steepest part at about 0.7 of that, and sags with the second power of the way and higher ones.
+_HUMPS_M: Final = (1.5, 3.0, 6.0, 12.0)
+_FLANKS: Final = (0.4, 0.7, 1.1)
+_SAGS: Final = (4, 8)
+_HOPELESS: Final = 8.0  # natural logarithm: less than one in 2,900 of the weight of the best
 
 
 @dataclass(frozen=True)
@@ -106,29 +113,18 @@ def weighed(points: Iterable[Point]) -> Weighed:
     >>> best.low_m, best.high_m, best.share > 0.9, found.log_odds > 3
     (30, 40, True, True)
     """
-    ordered = sorted(points, key=lambda point: (point.at_m, point.sensitivity, point.value))
+    ordered = _in_order(points)
     places = sorted({point.at_m for point in ordered})
     if len(places) < 2:
         return Weighed((), -math.inf)
     whole = places[-1] - places[0]
-    others = sorted({point.sensitivity for point in ordered})[1:]
-    rows = [
-        [1.0, *_leaning((point.at_m - places[0]) / whole)]
-        + [float(point.sensitivity == other) for other in others]
-        for point in ordered
-    ]
-    values = [point.value for point in ordered]
-    priors = [_LEVEL, _SLOPE, _BEND, *(_OFFSET for _ in others)]
-    none = _log_evidence(rows, values, priors)
+    rows, offsets = _rows(ordered)
+    none = _log_evidence(rows, [0.0] * len(rows), offsets)
+    firsts = [bisect_left(ordered, high, key=lambda point: point.at_m) for high in places[1:]]
+    falls = [[0.0] * first + [-1.0] * (len(rows) - first) for first in firsts]
+    widths = [math.log((high - low) / whole) for low, high in pairwise(places)]
     with_gap = [
-        _log_evidence(
-            [[*row, -float(point.at_m >= high)] for row, point in zip(rows, ordered, strict=True)],
-            values,
-            [*priors, _DROP],
-            least_last=_LEAST_DROP,
-        )
-        + math.log((high - low) / whole)
-        for low, high in pairwise(places)
+        width + log for width, log in zip(widths, _log_evidences(rows, falls, offsets), strict=True)
     ]
     total = _log_sum(with_gap)
     if total == -math.inf:
@@ -175,33 +171,148 @@ def _log_sum(logs: Sequence[float]) -> float:
     return highest + math.log(sum(math.exp(log - highest) for log in logs))
 
 
-def _log_evidence(
-    rows: Sequence[Sequence[float]],
-    values: Sequence[float],
-    priors: Sequence[tuple[float, float]],
-    *,
-    least_last: float | None = None,
-) -> float:
-    """Return the logarithm of the chance of the readings, averaged over parameters and noise."""
-    fitted = [mean for mean, _ in priors]
+def others_log_odds(points: Iterable[Point], at_m: float) -> float:
+    """Return how much better a hump, a hollow or a sag explains the readings than none.
+
+    Parameters
+    ----------
+    points : iterable of Point
+        At two places at least.
+    at_m : float
+        Where the signal falls [m]: on the far flank of the hump, the near flank of the hollow.
+
+    Returns
+    -------
+    float
+        Natural logarithm: readings given the best of them, over readings given none. The best of
+        many fits by chance alone: it counts for its share of them.
+
+    Notes
+    -----
+    Past a fault the signal stays down; past a hump it is what it was before, and a hollow ends.
+    Metal beside the run makes them, over a few metres. A sag comes on ever faster towards the end
+    of the stretch. Own rule: shapes and sizes as the project's simulator has them, and wider.
+
+    Examples
+    --------
+    >>> there = [Point(float(at), value, 4) for at, value in enumerate((60, 61, 85, 84, 60, 59))]
+    >>> others_log_odds(there, 3.5) > 3
+    True
+    """
+    ordered = _in_order(points)
+    rows, offsets = _rows(ordered)
+    first_m, whole = ordered[0].at_m, ordered[-1].at_m - ordered[0].at_m
+    humps = [
+        [sign * math.exp(-(((point.at_m - centre_m) / wide_m) ** 2)) for point in ordered]
+        for wide_m in _HUMPS_M
+        for flank in _FLANKS
+        for sign, centre_m in ((1, at_m - flank * wide_m), (-1, at_m + flank * wide_m))
+    ]
+    sags = [[-(((point.at_m - first_m) / whole) ** power) for point in ordered] for power in _SAGS]
+    logs = [
+        max(_log_evidences(rows, several, offsets)) - math.log(len(several))
+        for several in (humps, sags)
+    ]
+    return max(logs) - _log_evidence(rows, [0.0] * len(rows), offsets)
+
+
+def _in_order(points: Iterable[Point]) -> list[Point]:
+    return sorted(points, key=lambda point: (point.at_m, point.sensitivity, point.value))
+
+
+def _rows(ordered: Sequence[Point]) -> tuple[list[_Row], int]:
+    """Return the readings as the line sees them, and how many further sensitivities there are."""
+    settings = sorted({point.sensitivity for point in ordered})
+    first_m, whole = ordered[0].at_m, ordered[-1].at_m - ordered[0].at_m
+    rows = [
+        _Row(
+            *_leaning((point.at_m - first_m) / whole),
+            settings.index(point.sensitivity),
+            point.value,
+        )
+        for point in ordered
+    ]
+    return rows, len(settings) - 1
+
+
+class _Row(NamedTuple):
+    """One reading as the line sees it: slope and bend there, which setting, what was shown."""
+
+    slope: float
+    bend: float
+    setting: int
+    value: float
+
+
+def _log_evidences(
+    rows: Sequence[_Row], shapes: Sequence[Sequence[float]], offsets: int
+) -> list[float]:
+    """Return for every shape the logarithm of the chance of the readings, given that shape.
+
+    One that lags far behind with the widest noise lags further with less: it is not tried again.
+    """
+    wide = [_fitted(rows, shape, _start(offsets), _NOISES[:1]) for shape in shapes]
+    least = max((log for log, _ in wide), default=-math.inf) - _HOPELESS
     logs = []
-    for noise, share in _NOISES:  # from the widest on, each starting where the last one ended
+    for shape, (log, line) in zip(shapes, wide, strict=True):
+        # Too small a size is not hopeless yet: with less noise it may come out larger.
+        hopeless = log <= least if log > -math.inf else line[-1] <= _LEAST_DROP / 2
+        narrow = -math.inf if hopeless else _fitted(rows, shape, line, _NOISES[1:])[0]
+        logs.append(_log_sum((log, narrow)))
+    return logs
+
+
+def _log_evidence(rows: Sequence[_Row], shape: Sequence[float], offsets: int) -> float:
+    """Return the logarithm of the chance of the readings, given one shape; of zeros: given none."""
+    return _fitted(rows, shape, _start(offsets), _NOISES)[0]
+
+
+def _start(offsets: int) -> list[float]:
+    return [mean for mean, _ in _priors(offsets)]
+
+
+def _priors(offsets: int) -> list[tuple[float, float]]:
+    return [_LEVEL, _SLOPE, _BEND, *[_OFFSET] * offsets, _DROP]
+
+
+def _fitted(
+    rows: Sequence[_Row],
+    shape: Sequence[float],
+    line: list[float],
+    noises: Sequence[tuple[float, float]],
+) -> tuple[float, list[float]]:
+    """Return the logarithm of the chance of the readings, averaged, and the line fitted last.
+
+    The line is level, slope, bend, one offset per further setting and the size of the shape. Each
+    noise starts where the last one ended. A shape of zeros has no part in the chance: what its size
+    may be cancels.
+    """
+    priors = _priors(len(line) - 4)
+    logs = []
+    for noise, share in noises:
         for _ in range(_PASSES):
-            matrix, right = _normal_equations(rows, values, priors, fitted, noise)
-            fitted, log_determinant = _solved(matrix, right)
-        if least_last is not None and fitted[-1] < least_last:
+            matrix, right = _normal_equations(rows, shape, priors, line, noise)
+            line, log_determinant = _solved(matrix, right)
+        if line[-1] < _LEAST_DROP:
             continue
         log = math.log(share) - log_determinant / 2
-        for (mean, spread), parameter in zip(priors, fitted, strict=True):
+        for (mean, spread), parameter in zip(priors, line, strict=True):
             log -= math.log(spread) + ((parameter - mean) / spread) ** 2 / 2
-        for row, value in zip(rows, values, strict=True):
-            log += _log_chance(value, _product(row, fitted), noise)
+        for row, expected in zip(rows, _expected(rows, shape, line), strict=True):
+            log += _log_chance(row.value, expected, noise)
         logs.append(log)
-    return _log_sum(logs) if logs else -math.inf
+    return (_log_sum(logs) if logs else -math.inf), line
 
 
-def _product(row: Sequence[float], parameters: Sequence[float]) -> float:
-    return sum(a * b for a, b in zip(row, parameters, strict=True))
+def _expected(rows: Sequence[_Row], shape: Sequence[float], line: Sequence[float]) -> list[float]:
+    """Return what the line has at each reading."""
+    level, slope, bend = line[:3]
+    size = line[-1]
+    offsets = [level, *(level + offset for offset in line[3:-1])]
+    return [
+        offsets[setting] + slope * on + bend * off + size * here
+        for (on, off, setting, _), here in zip(rows, shape, strict=True)
+    ]
 
 
 def _log_chance(value: float, expected: float, noise: float) -> float:
@@ -217,30 +328,59 @@ def _log_chance(value: float, expected: float, noise: float) -> float:
 
 
 def _normal_equations(
-    rows: Sequence[Sequence[float]],
-    values: Sequence[float],
+    rows: Sequence[_Row],
+    shape: Sequence[float],
     priors: Sequence[tuple[float, float]],
-    fitted: Sequence[float],
+    line: Sequence[float],
     noise: float,
 ) -> tuple[list[list[float]], list[float]]:
-    size = len(priors)
-    matrix = [[0.0] * size for _ in range(size)]
-    right = [0.0] * size
-    for i, (mean, spread) in enumerate(priors):
-        matrix[i][i] = 1 / spread**2
-        right[i] = mean / spread**2
-    for row, value in zip(rows, values, strict=True):
-        off = value - _product(row, fitted)
-        if (value >= SCALE_TOP and off < 0) or (value <= 0 and off > 0):
+    """Return the lower half of the matrix and the right-hand side of the weighted fit.
+
+    A setting only switches a reading on or off, so its row is a sum over its readings: those are
+    added up once for each setting. This is the inner loop of all simulations.
+    """
+    settings = len(priors) - 3
+    # Of each setting: sums of weight, and of weight times slope, bend, shape and value.
+    sums = [[0.0] * 5 for _ in range(settings)]
+    slopes = [0.0] * 4  # of weight times slope, times slope, bend, shape and value
+    bends = [0.0] * 3  # of weight times bend, times bend, shape and value
+    shapes = [0.0] * 2  # of weight times shape, times shape and value
+    squared = _FREEDOM * noise * noise
+    expected = _expected(rows, shape, line)
+    for (slope, bend, setting, value), here, fitted in zip(rows, shape, expected, strict=True):
+        off = value - fitted
+        if (off < 0 and value >= SCALE_TOP) or (off > 0 and value <= 0):
             continue  # the bound holds, so it asks for nothing
-        weight = (_FREEDOM + 1) / (_FREEDOM * noise**2 + off**2)
-        for i, left in enumerate(row):
-            if left:
-                part = weight * left
-                right[i] += part * value
-                line = matrix[i]
-                for j in range(i + 1):
-                    line[j] += part * row[j]
+        weight = (_FREEDOM + 1) / (squared + off * off)
+        by_slope, by_bend = weight * slope, weight * bend
+        total = sums[setting]
+        total[0] += weight
+        total[1] += by_slope
+        total[2] += by_bend
+        total[4] += weight * value
+        slopes[0] += by_slope * slope
+        slopes[1] += by_slope * bend
+        slopes[3] += by_slope * value
+        bends[0] += by_bend * bend
+        bends[2] += by_bend * value
+        if here:
+            by_shape = weight * here
+            total[3] += by_shape
+            slopes[2] += by_slope * here
+            bends[1] += by_bend * here
+            shapes[0] += by_shape * here
+            shapes[1] += by_shape * value
+    level = [sum(column) for column in zip(*sums, strict=True)]
+    matrix = [[level[0]], [level[1], slopes[0]], [level[2], slopes[1], bends[0]]]
+    right = [level[4], slopes[3], bends[2]]
+    for number, (weight, by_slope, by_bend, _, value) in enumerate(sums[1:]):
+        matrix.append([weight, by_slope, by_bend, *[0.0] * number, weight])
+        right.append(value)
+    matrix.append([level[3], slopes[2], bends[1], *(total[3] for total in sums[1:]), shapes[0]])
+    right.append(shapes[1])
+    for i, (mean, spread) in enumerate(priors):
+        matrix[i][i] += 1 / spread**2
+        right[i] += mean / spread**2
     return matrix, right
 
 
@@ -250,21 +390,31 @@ def _solved(matrix: list[list[float]], right: list[float]) -> tuple[list[float],
     Only the lower half of the matrix is read; the spreads above make it positive definite.
     """
     size = len(right)
-    log_determinant = 0.0
+    determinant = 1.0
     half: list[list[float]] = []
     forward: list[float] = []
     for i in range(size):
         line: list[float] = []
+        square = matrix[i][i]
+        goal = right[i]
         for j in range(i):
-            done = sum(line[k] * half[j][k] for k in range(j))
-            line.append((matrix[i][j] - done) / half[j][j])
-        pivot = math.sqrt(matrix[i][i] - sum(entry * entry for entry in line))
-        forward.append((right[i] - sum(line[k] * forward[k] for k in range(i))) / pivot)
+            entry = matrix[i][j]
+            other = half[j]
+            for k in range(j):
+                entry -= line[k] * other[k]
+            entry /= other[j]
+            line.append(entry)
+            square -= entry * entry
+            goal -= entry * forward[j]
+        pivot = math.sqrt(square)
         line.append(pivot)
         half.append(line)
-        log_determinant += 2 * math.log(pivot)
+        forward.append(goal / pivot)
+        determinant *= square
     solution = [0.0] * size
     for i in reversed(range(size)):
-        later = sum(half[k][i] * solution[k] for k in range(i + 1, size))
-        solution[i] = (forward[i] - later) / half[i][i]
-    return solution, log_determinant
+        goal = forward[i]
+        for k in range(i + 1, size):
+            goal -= half[k][i] * solution[k]
+        solution[i] = goal / half[i][i]
+    return solution, math.log(determinant)

@@ -124,13 +124,8 @@ def followed_run(trace: Trace, run: Run | None) -> FollowedRun:
     landmarks = run.landmarks if run else ()
     ends = [float(mark.at_m) for mark in landmarks if mark.at_m is not None]
     points, reasons = usable_points(read)
-    placed = sorted(
-        {
-            place.at_m
-            for place in read
-            if place.at_m is not None and any(value > 0 for value in place.reading.values)
-        }
-    )
+    # What cannot be compared shows nothing: the signal may have fallen off just there.
+    placed = sorted({point.at_m for point in points if point.value > 0})
     cautions = tuple(_cautions(trace, stops))
     reasons += _about_order(read, ends)
     lacking = _lacking(placed, ends, read)

@@ -46,6 +46,9 @@ LEAST_PLACES: Final = 5
 # An interval as wide as half of what was read sends nobody anywhere.
 _WIDEST: Final = 0.5
 _CLOSE_ENOUGH_M: Final = 1.0
+_AS_WELL: Final = (
+    "metal nearby, which makes humps and hollows, or a sag towards the end explain that as well"
+)
 _WORTH_ANOTHER_LOOK: Final = 12.0  # of 99: more than readings waver as a rule
 
 
@@ -127,10 +130,14 @@ def run_readings(trace: Trace, run: Run | None) -> RunReadings:
     found = change(points)
     read = Stretch(distinct[0], distinct[-1])
     interval = fault_interval(found.gaps) if found.kind == "falls" else None
-    if interval is None or interval.width_m > _WIDEST * read.width_m:
+    if interval is None or not found.stands or interval.width_m > _WIDEST * read.width_m:
+        falls = ""
+        if interval:
+            falls = "; the signal falls, but " + (
+                "where cannot be told" if found.stands else _AS_WELL
+            )
         reasons.append(
-            f"No clear drop from {told(read, feet=feet)}, where readings were taken"
-            + ("; the signal falls, but where cannot be told." if interval else ".")
+            f"No clear drop from {told(read, feet=feet)}, where readings were taken{falls}."
         )
         if found.kind == "rises":
             reasons.append(

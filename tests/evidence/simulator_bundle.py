@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from recordgen.records.field import Reading
-from tests.evidence.simulator_breakers import MISSED_ONE_IN, TOO_HIGH_ONE_IN, shown
+from tests.evidence.simulator_breakers import USUAL, Model, shown
 
 ALONG_ONE_IN: Final = 8
 RIGHT: Final = "C-1"
@@ -28,28 +28,28 @@ class Case:
     right: str | None
 
 
-def cases(count: int, seed: int) -> Iterator[Case]:
+def cases(count: int, seed: int, model: Model = USUAL) -> Iterator[Case]:
     """Yield so many cases, the same for the same seed."""
     rng = random.Random(seed)  # noqa: S311  (a simulation, no secret)
     for _ in range(count):
-        yield _case(rng)
+        yield _case(rng, model)
 
 
-def _case(rng: random.Random) -> Case:
+def _case(rng: random.Random, model: Model) -> Case:
     levels = {RIGHT: 1.0}
     for number in range(2, rng.randint(2, 24) + 1):
         along = rng.randrange(ALONG_ONE_IN) == 0
         levels[f"C-{number}"] = rng.uniform(0.7, 1.0) if along else rng.uniform(0.2, 0.8)
-    missed = len(levels) > 2 and rng.randrange(MISSED_ONE_IN) == 0
+    missed = len(levels) > 2 and rng.randrange(model.missed_one_in) == 0
     if missed:
         del levels[RIGHT]
     target = rng.uniform(60, 97)
-    if rng.randrange(TOO_HIGH_ONE_IN) == 0:
+    if rng.randrange(model.too_high_one_in) == 0:
         target *= rng.uniform(1.3, 3)
     gain = target / max(levels.values())
     readings = tuple(
         Reading.model_validate(
-            {"at": at, "values": f"{shown(gain * level, rng):g}", "sensitivity": "3"}
+            {"at": at, "values": f"{shown(gain * level, rng, model):g}", "sensitivity": "3"}
         )
         for at, level in levels.items()
     )

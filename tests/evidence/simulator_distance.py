@@ -27,10 +27,11 @@ M_PER_NS = 0.299792458  # by the definition of the metre
 
 @dataclass(frozen=True)
 class DistanceCase:
-    """What the methods say together, and what is true."""
+    """What the methods say, together and each, and what is true."""
 
     fault_m: float
     answer: Combined
+    distances: tuple[Distance, ...]
 
 
 def measured(true: float, share: float, draw: random.Random) -> Interval:
@@ -38,8 +39,8 @@ def measured(true: float, share: float, draw: random.Random) -> Interval:
     return around(shown, 1.001 * share / (1 - share) * shown)
 
 
-def distance_case(seed: int, *, spoilt: bool) -> DistanceCase:
-    """Return one case of a short, read from the start by tracer, echo and bridge."""
+def distance_case(seed: int, *, spoilt: bool, traced: bool = True) -> DistanceCase:
+    """Return one case of a short, by echo and bridge and, where `traced`, a tracer's readings."""
     draw = random.Random(f"distance {seed}")  # noqa: S311 - nothing secret
     one = case(seed, "locate a short", faulty=True)
     assert one.fault_m is not None
@@ -63,6 +64,6 @@ def distance_case(seed: int, *, spoilt: bool) -> DistanceCase:
     share = conductor_m / (2 * per_route * length_m)
     arms = measured(10 * (1 - share), 0.005, draw), measured(10 * share, 0.005, draw)
     distances.append(by_bridge(*arms, loop, whole, mounting))
-    tracer = run_readings(one.trace, None)
+    tracer = run_readings(one.trace, None) if traced else None
     answer = combined("locate a short", tracer, distances, None, feet=False)
-    return DistanceCase(one.fault_m, answer)
+    return DistanceCase(one.fault_m, answer, tuple(distances))

@@ -14,6 +14,7 @@ fault, plus what the sensitivity adds, plus unsteadiness; then rounded and held 
 import math
 import random
 from dataclasses import dataclass
+from typing import Final
 
 from recordgen.records.field import Trace
 
@@ -26,6 +27,37 @@ LOST = {
 
 
 @dataclass(frozen=True)
+class Model:
+    """What may be assumed otherwise, to see how far the rates hang on it.
+
+    Pairs are least and most, of 99 where nothing else is said: `noise` is the unsteadiness; one
+    reading in `wild_one_in` is wild; a hump or hollow of `hump`, over `hump_over_m` [m] to either
+    side, comes in a share of `hump_share` of the cases; the signal is lost over `falls_over_m` [m];
+    at the end of the run it has sunk by `sags`, ever faster; it starts at a level of `level`.
+    """
+
+    noise: tuple[float, float] = (0.7, 4)
+    wild_one_in: int = 25
+    hump: tuple[float, float] = (0, 10)
+    hump_share: float = 1 / 3
+    hump_over_m: tuple[float, float] = (1, 4)
+    falls_over_m: tuple[float, float] = (0, 1)
+    sags: tuple[float, float] = (0, 0)
+    level: tuple[float, float] = (50, 95)
+
+
+USUAL: Final = Model()
+STRESS: Final = {
+    "large humps": Model(hump=(15, 25), hump_share=0.5, hump_over_m=(2, 8)),
+    "sinks ever faster": Model(sags=(15, 35)),
+    "unsteady": Model(noise=(1, 6), wild_one_in=12),
+    "scale often full": Model(level=(85, 130)),
+    "fades slowly": Model(falls_over_m=(2, 4)),
+}
+"""What is changed → the model."""
+
+
+@dataclass(frozen=True)
 class Case:
     """A trace and what is true of it; no fault on the stretch where `fault_m` is None."""
 
@@ -34,7 +66,7 @@ class Case:
     places_m: tuple[float, ...]
 
 
-def case(seed: int, purpose: str, *, faulty: bool | None = None) -> Case:
+def case(seed: int, purpose: str, *, faulty: bool | None = None, model: Model = USUAL) -> Case:
     """Return one made-up case; with a fault on the stretch in three of four, or as asked."""
     draw = random.Random(f"{purpose} {seed}")  # noqa: S311 - nothing secret
     count = draw.choice((5, 6, 7, 8, 9, 10, 12, 15, 20, 30))
@@ -46,13 +78,15 @@ def case(seed: int, purpose: str, *, faulty: bool | None = None) -> Case:
     is_faulty = draw.random() < 0.75 if faulty is None else faulty
     fault_m = draw.uniform(0, length_m) if is_faulty else None
     lost = draw.uniform(*LOST[purpose])
-    falls_over_m = draw.uniform(0, 1)
-    level = draw.uniform(50, 95)
+    falls_over_m = draw.uniform(*model.falls_over_m)
+    level = draw.uniform(*model.level)
+    sag = draw.uniform(*model.sags)
     lean = draw.gauss(-8, 8)
-    noise = math.exp(draw.uniform(math.log(0.7), math.log(4)))
+    noise = math.exp(draw.uniform(*map(math.log, model.noise)))
     per_step = draw.uniform(6, 18)
-    hump = draw.uniform(-10, 10) if draw.random() < 1 / 3 else 0.0
-    hump_at, hump_over = draw.uniform(0, length_m), draw.uniform(1, 4)
+    is_humped = draw.random() < model.hump_share
+    hump = draw.choice((-1, 1)) * draw.uniform(*model.hump) if is_humped else 0.0
+    hump_at, hump_over = draw.uniform(0, length_m), draw.uniform(*model.hump_over_m)
     turned_at = sorted(draw.sample(range(1, count), draw.choice((0, 0, 1, 2))))
     rereads = draw.random() < 0.5
     turned = 0
@@ -65,12 +99,13 @@ def case(seed: int, purpose: str, *, faulty: bool | None = None) -> Case:
             settings = [settings[0], turned] if rereads else [turned]
         for setting in settings:
             signal = level + lean * really / length_m + setting * per_step
+            signal -= sag * (really / length_m) ** 4
             signal += hump * math.exp(-(((really - hump_at) / hump_over) ** 2))
             if fault_m is not None and really > fault_m:
                 past = really - fault_m
                 signal -= lost * (1 - math.exp(-past / falls_over_m) if falls_over_m else 1)
             signal += draw.gauss(0, noise)
-            if draw.random() < 1 / 25:
+            if draw.randrange(model.wild_one_in) == 0:
                 signal += draw.gauss(0, 12)
             shown = min(99, max(0, round(signal)))
             readings.append(

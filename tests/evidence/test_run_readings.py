@@ -12,11 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from recordgen.evidence.change_point import Gap, Point, weighed
-from recordgen.evidence.fault_stretch import fall_segment, fault_interval
+from recordgen.evidence.fault_stretch import change, fall_segment, fault_interval
 from recordgen.evidence.run_places import Stretch
 from recordgen.evidence.run_readings import RunReadings, run_readings
 from recordgen.records.field import Run, Trace
-from tests.evidence.run_rates import rates
 from tests.evidence.simulator_run import PURPOSES
 
 FOOT_M = 0.3048
@@ -218,19 +217,37 @@ def test_one_reading_past_the_fall_asks_for_more() -> None:
     assert any("Only one place past" in then for then in found.measure_next)
 
 
-# 100 cases a purpose tell a rate near 90 % to ±5 % or so at the best: the bounds are generous, the
-# command `python -m tests.evidence.run_rates` tells more. The reference rule: 66 % in the right
-# interval, false alarm 2.6 % (README of the reference data; another simulator).
-def test_rates_over_made_up_cases() -> None:
-    found = [rates(purpose, 100) for purpose in PURPOSES]
-    called = sum(one.called for one in found)
-    assert sum(one.sound for one in found) > 60
-    assert sum(one.called_on_sound for one in found) <= 1
-    assert 0.85 <= sum(one.held for one in found) / called <= 0.95
-    assert sum(one.in_segment for one in found) / called >= 0.9
-    for one in found:
-        assert one.located >= 0.55
-        assert one.mean_width < 0.25
+HUMP = (60, 61, 59, 60, 84, 82, 61, 59, 60, 58)
+
+
+@pytest.mark.parametrize(
+    "values",
+    [HUMP, (60, 61, 59, 60, 36, 38, 59, 60, 61, 59), (70, 70, 69, 68, 66, 62, 55, 44, 28)],
+    ids=["hump", "hollow", "sag"],
+)
+def test_a_fall_that_a_hump_or_a_sag_explains_as_well_is_not_called(
+    values: tuple[int, ...],
+) -> None:
+    found = run_readings(along_feet(values), None)
+    assert (found.verdict, found.interval) == ("no clear drop", None)
+
+
+def test_a_fall_from_a_hump_that_goes_on_down_is_still_located() -> None:
+    found = run_readings(along_feet((*HUMP[:6], 24, 22, 23, 21, 22, 20)), None)
+    assert found.segment
+    assert found.segment.low_m == pytest.approx(50 * FOOT_M)
+
+
+def test_a_fall_that_does_not_stand_is_told_with_what_else_explains_it() -> None:
+    # Made up: no fault, a hollow some metres wide that begins at once and fades out, much wavering.
+    values = (61, 60, 67, 61, 56, 68, 60, 62, 64, 67, 68, 58, 63, 52, 52, 27, 39, 44, 39, 45)
+    values += (50, 49, 33, 48, 56, 52, 56, 61, 55, 51)
+    rows = [(f"{1.2 * i:.1f} m", value, 4) for i, value in enumerate(values)]
+    found = change([Point(1.2 * i, float(value), 4) for i, value in enumerate(values)])
+    assert (found.kind, found.stands) == ("falls", False)
+    answer = run_readings(traced(rows), None)
+    assert (answer.verdict, answer.interval) == ("no clear drop", None)
+    assert "humps and hollows" in told(answer)
 
 
 @given(
