@@ -2,17 +2,16 @@
 
 Covers of panels are read first, then breakers, then the best of them in three orientations. Every
 breaker near the right one reads high too, in one orientation; only the right one is strong in all
-three. So a breaker is called only if it was read in three orientations beside others, leads every
-one of them, and is strong and even in its own three; everything else is an answer too.
+three. So a breaker is called only if it was read in three orientations beside others, is strong and
+even in its own three, and leads the others by the more the less even it is; if those beside it were
+read, and no breaker that was read or skipped may be it instead. Everything else is an answer too.
 
-The rule is ours, from common practice, and so are its constants. It was measured on 10,000 made-up
-cases (`python -m tests.evidence.rates`; tests/evidence/simulator_breakers.py says what is assumed)
-and on no instrument. Of the nine in ten that held the right breaker 80 % were called right, 0.2 %
-wrong, 12 % ambiguous, 8 % not enough. Of the one in ten where it was not among those read, 3 % were
-called all the same: some other breaker is then strong and even. Of all, 0.5 % were wrong. The same
-cases by lead and lowest reading alone: 88 %, 0.3 %, 10 %, 2 %; 20 % of those without; 2.3 % of all.
-The rates hang on what is assumed of a neighbour: if what it picks up may have any direction, 9 % of
-those without the right one are called, 1 % of all. An answer is an indication; opening proves.
+The rule is ours, from common practice, and so are its constants: tuned on made-up cases, of which
+one in ten does not hold the right breaker, and on no instrument. False certainty counts most: the
+limits keep wrong calls to half a percent or so under models harder than the usual one too, and
+leave the more cases open. `site_src/evidence.md` has the rates, `python -m tests.evidence.rates`
+counts them, tests/evidence/simulator_breakers.py says what is assumed. An answer is an indication;
+opening proves.
 """
 
 from __future__ import annotations

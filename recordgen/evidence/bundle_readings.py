@@ -2,11 +2,11 @@
 
 The transmitter is on the cable looked for; the others of the bundle pick its signal up. Readings
 say which of the cables read stands out, and not that the one looked for is among them: a check from
-end to end does. The rule is ours, from common practice; it was measured on 10,000 made-up cases
-(`python -m tests.evidence.rates`; tests/evidence/simulator_bundle.py says what is assumed) and on
-no instrument. Where the right cable was among those read, 23 % were called right, 0.05 % wrong,
-77 % left ambiguous: bundles of up to 24, some of them lying along each other. Where it was not,
-11 % were called all the same, and nothing in the readings tells.
+end to end does. The rule is ours, from common practice; it was measured on made-up cases and on no
+instrument (`site_src/evidence.md` has the rates, tests/evidence/simulator_bundle.py says what is
+assumed). Most bundles, of up to 24 cables, some of them lying along each other, stay ambiguous.
+Where the right cable is not among those read, another is called now and then, and nothing in the
+readings tells.
 """
 
 from __future__ import annotations

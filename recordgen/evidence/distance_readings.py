@@ -1,7 +1,7 @@
 """Distances to a fault by reflectometer and bridge, brought onto the run and held together.
 
 Where the methods agree, the fault lies where all of them have it; where they do not, that is said,
-and no place is given. Own rule, after common practice.
+and no place is given. Own rule, after common practice; `site_src/evidence.md` has its rates.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Whether the readings show that a run goes where its record has it.
 
-The rules are this project's own, after common practice, and calibrated to no instrument.
+The rules are this project's own, after common practice, and calibrated to no instrument;
+`site_src/evidence.md` has their rates over made-up cases.
 """
 
 from __future__ import annotations

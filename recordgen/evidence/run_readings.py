@@ -1,14 +1,10 @@
 """Where along a run a conductor is open, shorted or to ground, as its readings have it.
 
 The rules are this project's own, after common practice: the signal holds up to the fault and falls
-away past it. They are checked by simulation and calibrated to no instrument; `python -m
-tests.evidence.run_rates` prints how often they are right. Of 900 made-up cases each: an open was
-located in 92 %, a short in 87 %, a ground fault in 71 % of the cases that had one; the interval
-held the fault in 90, 90 and 89 %; on none of some 675 sound stretches was a fault called.
-
-Outside that model it is less right. Humps of 15 to 25 of 99, or a signal that sinks ever faster
-towards the end, were called a fault in 3 to 4 %; where the signal takes 2 to 4 m to fade past the
-fault, the interval held it in 75 %.
+away past it, and neither a hump nor a sag explains that as well. They are measured on made-up cases
+and calibrated to no instrument: `site_src/evidence.md` has the rates, `python -m
+tests.evidence.rates` counts them. Where the signal takes some metres to fade past the fault, the
+interval holds it less often than it says.
 """
 
 from __future__ import annotations
