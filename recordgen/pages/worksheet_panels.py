@@ -10,6 +10,7 @@ from recordgen.network.model import local
 from recordgen.pages import paths
 from recordgen.pages.directory import Cell, Entry, directory_rows, entry_of
 from recordgen.pages.page import Heading, Page
+from recordgen.pages.panel_stops import PanelStops, panel_stops
 from recordgen.pages.view import View
 from recordgen.pages.worksheet_inspections import inspection_sheet
 from recordgen.pages.worksheet_parts import GAP, Sheet
@@ -51,19 +52,11 @@ class CircuitRow:
     stop: bool
 
 
-@dataclass(frozen=True)
-class _Stops:
-    """How many STOP notices stand on a panel, and on which of its positions."""
-
-    count: int
-    positions: tuple[str, ...]
-
-
 def panel_pages(view: View, building: str, tag: str) -> Iterator[Page]:
     """Yield the worksheets of a panel."""
     panel = view.loaded(building).records.panels[tag]
     full = f"{building}:{tag}"
-    stops = _stops(view, full, panel)
+    stops = panel_stops(view, full, panel)
     rows = [
         (_side(row.left, stops), _side(row.right, stops)) for row in directory_rows(panel)
     ] or None
@@ -135,24 +128,7 @@ def panel_page(
     )
 
 
-def _stops(view: View, full: str, panel: Panel) -> _Stops:
-    found = dict.fromkeys(_stop_problems(view, (full, f"{full}/main")))
-    positions = []
-    building = full.partition(":")[0]
-    for position, circuit in panel.circuits.items():
-        tags = (f"{full}/{position}", *(f"{building}:{load}" for load in circuit.loads or ()))
-        here = _stop_problems(view, tags)
-        found.update(dict.fromkeys(here))
-        if here:
-            positions.append(str(position))
-    return _Stops(len(found), tuple(positions))
-
-
-def _stop_problems(view: View, tags: tuple[str, ...]) -> list[Any]:
-    return [problem for problem in view.problems(tags) if problem.severity == "stop"]
-
-
-def _side(cell: Cell | None, stops: _Stops) -> Side | None:
+def _side(cell: Cell | None, stops: PanelStops) -> Side | None:
     if cell is None:
         return None
     return Side(
@@ -160,14 +136,14 @@ def _side(cell: Cell | None, stops: _Stops) -> Side | None:
     )
 
 
-def _device(panel: Panel, position: Any, stops: _Stops) -> Side:
+def _device(panel: Panel, position: Any, stops: PanelStops) -> Side:
     circuit = panel.circuits[position]
     kind = "space" if circuit.space else "spare" if circuit.spare else "circuit"
     entry = entry_of(panel, position, circuit)
     return Side(str(position), (entry,), kind, 1, "", stops.positions)
 
 
-def _circuit_rows(view: View, full: str, panel: Panel, stops: _Stops) -> Iterator[CircuitRow]:
+def _circuit_rows(view: View, full: str, panel: Panel, stops: PanelStops) -> Iterator[CircuitRow]:
     for position, circuit in panel.circuits.items():
         if circuit.space:
             continue
