@@ -33,6 +33,7 @@ def _page(view: View, tag: str) -> Page:
         title,
         "downstream.html",
         building=building,
+        head="coded",
         depends_on=view.network_digest(building),
         contents=[
             Heading(1, "top", title),

@@ -115,6 +115,7 @@ def _page(view: View, tag: str, inspected: Due | None) -> Page:
         title,
         "lockout.html",
         building=building,
+        head="coded",
         depends_on=view.network_digest(building),
         contents=[
             Heading(1, "top", title),

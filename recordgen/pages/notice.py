@@ -49,6 +49,7 @@ def _page(view: View, tag: str, notice: OutageNotice) -> Page:
         title,
         "notice.html",
         building=building,
+        head="coded",
         depends_on=view.network_digest(building),
         contents=[
             Heading(1, "top", title),

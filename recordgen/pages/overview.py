@@ -10,6 +10,7 @@ from recordgen.pages.describe import Fact, facts
 from recordgen.pages.finder import finder_file
 from recordgen.pages.page import Heading, Page
 from recordgen.pages.portfolio_page import building_line
+from recordgen.pages.print_changes import changes_file
 from recordgen.pages.share import Share, share_of
 from recordgen.pages.view import View
 
@@ -40,6 +41,7 @@ MORE = (
         (
             ("equipment", "Sources and equipment"),
             ("feeders", "Feeders"),
+            ("labels/index", "Labels"),
             ("cables", "Cables and runs"),
         ),
     ),
@@ -81,7 +83,7 @@ def pages(view: View) -> Iterator[Page]:
             nav=record.name,
             searched=True,
             scripts=paths.FINDER_SCRIPTS,
-            files=(finder_file(view, building),),
+            files=(finder_file(view, building), changes_file(view, building)),
             contents=[
                 Heading(1, "top", title),
                 Heading(2, "panels", "Panels"),

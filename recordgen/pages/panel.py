@@ -95,6 +95,7 @@ def _page(view: View, building: str, full: str, panel: Panel, load: LoadSection)
         title,
         "panel.html",
         building=building,
+        head="coded",
         searched=True,
         # A figure may stay as it is while what it rests on changes.
         depends_on=view.network_digest(building),
@@ -134,7 +135,8 @@ def _page(view: View, building: str, full: str, panel: Panel, load: LoadSection)
             "foot": foot_of(load.phases),
             "screening": SCREENING,
             "worksheets": [
-                (paths.worksheet(building, purpose, name), label) for purpose, label in _WORKSHEETS
+                (paths.door_card(full), "Card for the door"),
+                *((paths.worksheet(building, of, name), label) for of, label in _WORKSHEETS),
             ],
         },
     )

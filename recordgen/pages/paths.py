@@ -68,6 +68,11 @@ def panel(tag: str) -> str:
     return f"{building_of(tag)}/panels/{local(tag)}.html"
 
 
+def door_card(tag: str) -> str:
+    """Return the path of the card for the door of a panel; `tag` is a full tag."""
+    return f"{building_of(tag)}/door-card/{local(tag)}.html"
+
+
 def circuit_anchor(position: str) -> str:
     """Return the anchor of a circuit on its panel's page."""
     return f"position-{position}"
@@ -168,6 +173,28 @@ def planner_data(building_id: str) -> str:
 def finder_data(building_id: str) -> str:
     """Return the path of the data that the finder of a building looks through."""
     return f"{building_id}/finder-data.js"
+
+
+PRINT_CHECK = "assets/print-check.js"
+"""The script that holds a print against its page; its data is loaded for an old print only."""
+
+
+def print_link(path: str, revision: str, as_of: str) -> str:
+    """Return the link from the top of the site that tells a page which print somebody holds.
+
+    `=` and `,` stay as they are (RFC 3986 allows them there): the shorter, the coarser the code.
+    """
+    return f"{relative(path, '')}#print={revision},{as_of}"
+
+
+def changes_data(building_id: str) -> str:
+    """Return the path of the data that says what changed in a building, as far as it is dated."""
+    return f"{building_id}/changes-data.js"
+
+
+def labels(building_id: str, of: str, tag: str = "") -> str:
+    """Return the path of a building's labels of one kind: of all, or of one panel (local tag)."""
+    return f"{building_id}/labels/{of}{f'/{tag}' if tag else ''}.html"
 
 
 FINDER = "find"

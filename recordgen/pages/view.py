@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 from urllib.parse import quote
 
 import jinja2
 
+from recordgen.evidence.changes import Change, changes
 from recordgen.network.cross_references import is_cable, named_thing
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
@@ -18,6 +19,7 @@ from recordgen.pages.fault_values import FaultBook
 from recordgen.pages.filters import FILTERS
 from recordgen.pages.page import DataFile, Heading, Page
 from recordgen.pages.paths import Link
+from recordgen.pages.qr import Code, Codes
 from recordgen.problems import Problem
 from recordgen.records.loader import LoadedBuilding
 from recordgen.records.positions import Reference, read_reference
@@ -32,10 +34,15 @@ _PLUG_KINDS = frozenset(
 
 
 class View:
-    """A portfolio as pages see it."""
+    """A portfolio as pages see it.
 
-    def __init__(self, portfolio: Portfolio) -> None:
+    `address` is that of the site, without a slash at its end; empty where none is configured.
+    """
+
+    def __init__(self, portfolio: Portfolio, address: str = "") -> None:
         self.portfolio = portfolio
+        self.address = address
+        self._codes = Codes()
         self.network = portfolio.network
         self.answers = Answers(portfolio)
         self.faults = FaultBook(portfolio)
@@ -156,17 +163,30 @@ class View:
         return [p for p in self.portfolio.problems if p.location.path in files]
 
     @cached_property
-    def _digests(self) -> Mapping[str, str]:
-        """Building → digest of the records of every building that hangs together with it."""
+    def changes_of(self) -> Mapping[str, list[Change]]:
+        """Building → everything in it that is dated, the latest first."""
+        found: dict[str, list[Change]] = {}
+        for change in changes(self.portfolio.buildings):
+            found.setdefault(change.building, []).append(change)
+        return found
+
+    @cached_property
+    def connected(self) -> Mapping[str, tuple[str, ...]]:
+        """Building → every building that hangs together with it, itself among them, in order."""
         members: dict[str, set[str]] = {name: {name} for name in self.portfolio.buildings}
         for touched in self._touching():
             if len(touched) > 1:
                 union = set().union(*(members[name] for name in touched))
                 for name in union:
                     members[name] = union
+        return {name: tuple(sorted(group)) for name, group in members.items()}
+
+    @cached_property
+    def _digests(self) -> Mapping[str, str]:
+        """Building → digest of the records of every building that hangs together with it."""
         return {
-            name: _digest(self.portfolio.buildings[m].digest for m in sorted(group))
-            for name, group in members.items()
+            name: _digest(self.portfolio.buildings[m].digest for m in group)
+            for name, group in self.connected.items()
         }
 
     def _touching(self) -> Iterator[set[str]]:
@@ -187,6 +207,14 @@ class View:
         """Return the records of a building."""
         return self.portfolio.buildings[building]
 
+    def address_of(self, link: str) -> str:
+        """Return the whole address of a link from the top of the site; empty without one."""
+        return f"{self.address}/{link}" if self.address else ""
+
+    def code_of(self, link: str) -> Code | None:
+        """Return the QR code of a link from the top of the site; None without an address."""
+        return self._codes.code(self.address_of(link)) if self.address else None
+
     def page(
         self,
         path: str,
@@ -201,6 +229,7 @@ class View:
         depends_on: str = "",
         scripts: tuple[str, ...] = (),
         files: tuple[DataFile, ...] = (),
+        head: Literal["coded", "plain", "screen"] = "plain",
     ) -> Page:
         """Return a finished page.
 
@@ -214,22 +243,31 @@ class View:
             What the template loops over.
         depends_on : str
             Digest of what could change the answer without changing the text.
+        head : str
+            "coded" for a sheet whose print can be held against the page by its QR code, "screen"
+            where head and foot are left out on paper.
         """
         links = Links(self, path, building)
         body = self.templates.get_template(template).render(
             **context, title=title, link=links, unknown="not recorded"
         )
         revision = _digest((body, depends_on))[:8]
+        as_of = self.portfolio.as_of.isoformat()
         frame = self.templates.get_template("frame.html")
         html = frame.render(
             body=body,
+            head=head,
+            # The revision is in the code, so nothing of the code may be in the revision.
+            code=self.code_of(paths.print_link(path, revision, as_of)) if head == "coded" else None,
+            building_id=building,
+            site=links.page("").rstrip("/") or ".",
             # A sheet with cautions of its own needs no second set.
             cautioned="cautions" in context,
             building=self.building_name(building) if building else None,
             building_link=links.page(paths.building(building)) if building else None,
             find_link=links.page(paths.building(building), paths.FINDER) if building else None,
             revision=revision,
-            as_of=self.portfolio.as_of.isoformat(),
+            as_of=as_of,
         )
         return Page(
             path,
@@ -240,7 +278,7 @@ class View:
             nav,
             searched,
             revision,
-            scripts,
+            (*scripts, paths.PRINT_CHECK) if building else scripts,
             files,
         )
 

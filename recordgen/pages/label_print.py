@@ -1,0 +1,58 @@
+"""Labels laid out for the sheets that they may be printed on: of the pages, and of the command."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from recordgen.pages.label_sheets import LabelSheet, step_pt
+from recordgen.pages.label_values import Label
+from recordgen.pages.qr import Code
+from recordgen.pages.view import View
+
+
+@dataclass(frozen=True)
+class PlacedLabel:
+    """A label, or a place left free, ready to print.
+
+    Attributes
+    ----------
+    label : Label or None
+        None for a place whose label has been used up.
+    code : Code or None
+        None where the site has no address.
+    classes : str
+        For each sheet its letter with the size of the letters, or with `x` where the text does not
+        fit and the label refers to a page.
+    refers : bool
+        Whether it does so on any of the sheets.
+    ends : str
+        Classes of the sheets that are full after it, where more labels follow.
+    """
+
+    label: Label | None
+    code: Code | None
+    classes: str
+    refers: bool
+    ends: str
+
+
+def placed_labels(
+    view: View, labels: Iterable[Label], sheets: Sequence[LabelSheet], skip: int = 0
+) -> list[PlacedLabel]:
+    """Return labels with the size of their text on each sheet, after some free places."""
+    all_of_them = [*([None] * skip), *labels]
+    last = len(all_of_them)
+    found = []
+    for number, label in enumerate(all_of_them, start=1):
+        ends = [f"rg-end-{s.key}" for s in sheets if number % s.count == 0 and number < last]
+        if label is None:
+            found.append(PlacedLabel(None, None, "", False, " ".join(ends)))
+            continue
+        lines = [str(line) for line in label.lines]
+        steps = [(sheet.key, step_pt(label.head, lines, sheet)) for sheet in sheets]
+        classes = " ".join(f"{key}{step or 'x'}" for key, step in steps)
+        refers = any(step is None for _, step in steps)
+        code = view.code_of(label.link)
+        found.append(PlacedLabel(label, code, classes, refers, " ".join(ends)))
+    return found
