@@ -17,6 +17,7 @@ from recordgen.pages import (
     findings,
     inspections,
     instruments,
+    labels,
     lockout,
     missing,
     notice,
@@ -57,6 +58,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "inspections": inspections.pages,
         "worksheets": worksheets.pages,
         "trace_next": trace_next.pages,
+        "labels": labels.pages,
         "audit": audit.pages,
         "findings": findings.pages,
         "missing": missing.pages,
@@ -68,8 +70,10 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
 )
 
 
-def all_pages(portfolio: Portfolio) -> Iterator[Page]:
+def all_pages(portfolio: Portfolio, address: str = "") -> Iterator[Page]:
     """Yield every page of the site of a portfolio whose records can be read.
+
+    `address` is that of the site, for the codes of prints and labels; empty where none is known.
 
     Raises
     ------
@@ -78,6 +82,6 @@ def all_pages(portfolio: Portfolio) -> Iterator[Page]:
     """
     if not portfolio.readable:
         raise ValueError("the records hold errors; no page can be made of them")
-    view = View(portfolio)
+    view = View(portfolio, address)
     for make in PAGE_KINDS.values():
         yield from make(view)

@@ -62,6 +62,8 @@ def site_config(
         raise SiteNotBuilt(f"{owners}: expected 'recordgen' in the list of plugins")
     if as_of:
         plugin.config.as_of = as_of.isoformat()
+    # While the site is served, its `site_url` is that of this machine.
+    plugin.config.address = plugin.config.address or config.site_url
     return config
 
 

@@ -20,6 +20,8 @@ STYLES = (
     "assets/recordgen-finder.css",
     "assets/recordgen-print.css",
     "assets/recordgen-worksheets.css",
+    "assets/recordgen-codes.css",
+    "assets/recordgen-labels.css",
 )
 # The offline plugin of the theme loads this shim from the net unless a polyfill has this name.
 WORKER_SHIM = "assets/iframe-worker.js"

@@ -25,6 +25,7 @@ from recordgen.pages.page import Page
 from recordgen.pages.table import all_pages
 from recordgen.portfolio import load_portfolio
 from recordgen.problems import Problem, has_errors, in_order
+from recordgen.site.address import site_address
 from recordgen.site.generated import GeneratedPage, add_pages, checked_paths
 from recordgen.site.guide import add_guide
 from recordgen.site.navigation import render_once_per_section, site_navigation
@@ -76,6 +77,7 @@ class RecordgenConfig(base.Config):
 
     records = options.Dir(default="buildings", exists=True)
     as_of = options.Optional(options.Type((str, date)))
+    address = options.Optional(options.Type(str))
 
 
 class RecordgenPlugin(BasePlugin[RecordgenConfig]):
@@ -103,6 +105,7 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
         chosen = self.config.as_of
         try:
             self._as_of = as_of_date(str(chosen) if chosen else None)
+            address = site_address(self.config.address, config.site_url)
         except ValueError as error:
             raise BuildError(str(error)) from None
         records = Path(self.config.records)
@@ -115,7 +118,7 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
             report(str(problem))
         log.info("The records are read; making the pages")
         with records_left_alone():
-            self._sources = checked_paths(tuple(all_pages(portfolio)))
+            self._sources = checked_paths(tuple(all_pages(portfolio, address)))
         log.info(f"{len(self._sources)} pages are made; putting the site together")
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:

@@ -39,7 +39,7 @@ def publish(monkeypatch: pytest.MonkeyPatch) -> Publish:
             return SamplePortfolio(problems, made)
 
         monkeypatch.setattr(plugin, "load_portfolio", load)
-        monkeypatch.setattr(plugin, "all_pages", lambda portfolio: iter(portfolio.pages))
+        monkeypatch.setattr(plugin, "all_pages", lambda portfolio, address: iter(portfolio.pages))
 
     set_up()
     return set_up
@@ -52,5 +52,5 @@ def sample_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "buildings").mkdir()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(plugin, "load_portfolio", lambda *_: SamplePortfolio())
-        patch.setattr(plugin, "all_pages", lambda portfolio: iter(sample_pages()))
+        patch.setattr(plugin, "all_pages", lambda portfolio, address: iter(sample_pages()))
         return build_site(folder=folder, as_of=date(2026, 3, 1))
