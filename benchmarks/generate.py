@@ -31,18 +31,31 @@ class Building:
         return f"b{self.number - 1:03d}:MSB/62" if self.number % 4 == 3 else "UTIL"
 
     @property
+    def air_handlers(self) -> int:
+        """The first position of the switchboard for air handlers, beyond those for panels."""
+        return max(40, self.panels + 1)
+
+    @property
+    def transfer(self) -> int:
+        """The position for the transfer switch; behind it the array and the next building."""
+        return max(60, self.air_handlers + self.panels // 5 + 1)
+
+    @property
     def has_array(self) -> bool:
         return self.number % 3 == 0
 
 
-def write_portfolio(folder: Path, panels: int, seed: int = 7) -> None:
+def write_portfolio(
+    folder: Path, panels: int, seed: int = 7, a_building: int = PANELS_A_BUILDING
+) -> None:
     """Write records of `panels` panelboards of 42 positions, and what feeds them, below `folder`.
 
-    A building has at most 25 of them, with a switchboard, a generator, a transfer switch and a UPS.
+    A building has `a_building` of them at most, with a switchboard, a generator, a transfer switch
+    and a UPS.
     """
     rng = random.Random(seed)
-    for number, first in enumerate(range(0, panels, PANELS_A_BUILDING)):
-        building = Building(number, min(PANELS_A_BUILDING, panels - first))
+    for number, first in enumerate(range(0, panels, a_building)):
+        building = Building(number, min(a_building, panels - first))
         place = folder / building.id
         place.mkdir(parents=True)
         (place / "service.yaml").write_text("\n".join(_service(building)), "utf-8")
@@ -69,9 +82,11 @@ def _service(building: Building) -> Iterator[str]:
     yield "panels:"
     yield from _switchboards(building)
     yield "equipment:"
-    yield "  ATS: {kind: transfer switch, normal_from: MSB/60, emergency_from: GEN,"
-    yield "    operation: automatic}"
-    yield "  UPS: {kind: UPS, fed_from: EHP/60, static_bypass_from: EHP/61, ride_through: 8 min}"
+    yield f"  ATS: {{kind: transfer switch, normal_from: MSB/{building.transfer},"
+    yield "    emergency_from: GEN, operation: automatic}"
+    ups = building.transfer
+    yield f"  UPS: {{kind: UPS, fed_from: EHP/{ups}, static_bypass_from: EHP/{ups + 1}, "
+    yield "    ride_through: 8 min}"
     for panel in range(building.panels):
         if not _through_another(panel):
             board = "EHP" if panel % 4 == 0 else "MSB"
@@ -83,7 +98,8 @@ def _service(building: Building) -> Iterator[str]:
     for panel in range(0, building.panels, 5):
         yield f"  RACK-{panel}: {{kind: IT, room: R{panel}-0, fed_from: [UPS, LP-{panel}/1],"
         yield "    needs: any, criticality: critical, notify: [facilities]}"
-        yield f"  AHU-{panel}: {{kind: HVAC, room: R{panel}-1, fed_from: MSB/{40 + panel // 5},"
+        place = building.air_handlers + panel // 5
+        yield f"  AHU-{panel}: {{kind: HVAC, room: R{panel}-1, fed_from: MSB/{place},"
         yield f"    control_power_from: LP-{panel}/2, local_disconnect: {{lockable: yes}}}}"
     yield f"  SIGN: {{kind: lighting, room: R{building.panels - 1}-0, fed_from: unknown}}"
 
@@ -100,17 +116,19 @@ def _switchboards(building: Building) -> Iterator[str]:
         if panel % 4 and not _through_another(panel):
             yield f"      {panel + 1}: {{description: panel LP-{panel}, device: 100 A}},"
     for panel in range(0, building.panels, 5):
-        yield f"      {40 + panel // 5}: {{description: air handler, device: 60 A}},"
-    yield "      60: {description: transfer switch, device: 400 A},"
+        place = building.air_handlers + panel // 5
+        yield f"      {place}: {{description: air handler, device: 60 A}},"
+    last = building.transfer
+    yield f"      {last}: {{description: transfer switch, device: 400 A}},"
     if building.has_array:
-        yield "      61: {description: array, device: 80 A, backfed_from: PV},"
-    yield "      62: {description: to the building behind, device: 400 A}}}"
+        yield f"      {last + 1}: {{description: array, device: 80 A, backfed_from: PV}},"
+    yield f"      {last + 2}: {{description: to the building behind, device: 400 A}}}}}}"
     yield f"  EHP:\n    {{{board}, main: lugs, fed_from: ATS, circuits: {{"
     for panel in range(0, building.panels, 4):
         if not _through_another(panel):
             yield f"      {panel + 1}: {{description: panel LP-{panel}, device: 100 A}},"
-    yield "      60: {description: UPS input, device: 60 A},"
-    yield "      61: {description: UPS bypass, device: 60 A}}}"
+    yield f"      {last}: {{description: UPS input, device: 60 A}},"
+    yield f"      {last + 1}: {{description: UPS bypass, device: 60 A}}}}}}"
 
 
 def _panel(panel: int, rng: random.Random) -> Iterator[str]:
