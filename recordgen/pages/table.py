@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from recordgen.pages import (
     audit,
     cables,
+    door_card,
     downstream,
     equipment,
     fault,
@@ -44,6 +45,7 @@ PAGE_KINDS: Mapping[str, Callable[[View], Iterator[Page]]] = MappingProxyType(
         "portfolio_page": portfolio_page.pages,
         "overview": overview.pages,
         "panel": panel.pages,
+        "door_card": door_card.pages,
         "equipment": equipment.pages,
         "one_line": one_line.pages,
         "feeders": feeders.pages,

@@ -20,6 +20,7 @@ STYLES = (
     "assets/recordgen-finder.css",
     "assets/recordgen-print.css",
     "assets/recordgen-worksheets.css",
+    "assets/recordgen-door.css",
     "assets/recordgen-codes.css",
     "assets/recordgen-labels.css",
 )
