@@ -17,6 +17,7 @@ from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import get_plugin_logger
 
+from recordgen.site.address import site_address
 from recordgen.site.guide import guide_folder
 from recordgen.site.plugin import RecordgenPlugin, RecordsUnreadable
 from recordgen.site.swap import ForeignFolder, built_aside
@@ -63,7 +64,7 @@ def site_config(
     if as_of:
         plugin.config.as_of = as_of.isoformat()
     # While the site is served, its `site_url` is that of this machine.
-    plugin.config.address = plugin.config.address or config.site_url
+    plugin.config.address = plugin.config.address or site_address(None, config.site_url)
     return config
 
 
@@ -199,9 +200,15 @@ def serve_site(
 
 def _build_shown(config: MkDocsConfig, shown: Path, url: str) -> None:
     config.site_url = url
+    config.dev_addr = type(config.dev_addr)(*_host_and_port(url))
     with _failures_named(), built_aside(shown) as new:
         config.site_dir = str(new)
         build(config, serve_url=url)
+
+
+def _host_and_port(url: str) -> tuple[str, int]:
+    host, _, port = urlsplit(url).netloc.rpartition(":")
+    return host, int(port)
 
 
 def _watch(server: LiveReloadServer, config: MkDocsConfig, builder: Callable[..., None]) -> None:

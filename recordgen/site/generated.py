@@ -42,10 +42,14 @@ class GeneratedPage(MkDocsPage):
         self.markdown = ""
         self.meta = {
             "title": escape(self.source.title),
+            "revision": self.source.revision,
             "print_foot": css_string(
                 f"{self.source.title} · revision {self.source.revision} · as of {self.as_of}"
             ),
         }
+        if self.source.building is not None:
+            self.meta["building"] = self.source.building
+            self.meta["overview"] = self.source.path == f"{self.source.building}/index.html"
         self.meta["scripts"] = [get_relative_url(s, self.source.path) for s in self.source.scripts]
         if not self.source.searched:
             self.meta["search"] = {"exclude": True}

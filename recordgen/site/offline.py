@@ -21,6 +21,7 @@ STYLES = (
     "assets/recordgen-print.css",
     "assets/recordgen-worksheets.css",
     "assets/recordgen-door.css",
+    "assets/recordgen-offline.css",
     "assets/recordgen-codes.css",
     "assets/recordgen-labels.css",
 )
@@ -51,6 +52,18 @@ def settle_offline(config: MkDocsConfig) -> Iterator[str]:
     for address in requested:
         if address.startswith(("http://", "https://", "//")):
             yield f"{address}: is loaded from another host; put a copy into {config.docs_dir}"
+
+
+def is_live(config: MkDocsConfig) -> bool:
+    """Return whether the site is made for the live server, which sets the address to its own."""
+    return bool(config.site_url) and str(config.site_url).startswith(f"http://{config.dev_addr}/")
+
+
+def search_languages(config: MkDocsConfig) -> list[str]:
+    """Return the languages of the theme's search; English if it has no word to say."""
+    search = config.plugins.get("material/search") or config.plugins.get("search")
+    asked = search.config.get("lang") if search else None
+    return list(asked or ["en"])
 
 
 def add_assets(files: Files, config: MkDocsConfig) -> None:

@@ -19,6 +19,7 @@ from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page as MkDocsPage
 
 from recordgen.as_of import as_of_date
 from recordgen.pages.page import Page
@@ -28,8 +29,10 @@ from recordgen.problems import Problem, has_errors, in_order
 from recordgen.site.address import site_address
 from recordgen.site.generated import GeneratedPage, add_pages, checked_paths
 from recordgen.site.guide import add_guide
+from recordgen.site.kept import FALLBACK, write_kept
 from recordgen.site.navigation import render_once_per_section, site_navigation
-from recordgen.site.offline import HERE, add_assets, settle_offline
+from recordgen.site.offline import HERE, add_assets, is_live, search_languages, settle_offline
+from recordgen.site.policy import Policies
 from recordgen.site.swap import mark
 
 # MkDocs counts warnings for --strict only below its own name.
@@ -88,6 +91,7 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
         self._pages: list[GeneratedPage] = []
         self._as_of: date = date.min
         self._theme_dirs: list[str] = []
+        self._policies = Policies()
 
     # Early: the offline plugin reads what is set here.
     @event_priority(100)
@@ -98,6 +102,7 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
         self._theme_dirs = list(config.theme.dirs)
         owners_first = 1 if config.theme.custom_dir else 0
         config.theme.dirs.insert(owners_first, str(HERE / "overrides"))
+        config.theme.static_templates.add(FALLBACK)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
@@ -137,14 +142,36 @@ class RecordgenPlugin(BasePlugin[RecordgenConfig]):
     ) -> jinja2.Environment:
         """Prepare the theme's templates, and take the clock out of the site map."""
         render_once_per_section(env, self._theme_dirs)
+        self._policies = Policies(live=is_live(config))
+        # A live site has nothing to keep: its pages change with every save.
+        env.globals["keeps_offline"] = not self._policies.live
         for file in files.documentation_pages():
             if file.page is not None:
                 file.page.update_date = self._as_of.isoformat()
         return env
 
+    # Last, as the policy names digests of what is in the page.
+    @event_priority(-100)
+    def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
+        """Say in each page what it may run and fetch."""
+        made = page.content or "" if isinstance(page, GeneratedPage) else ""
+        return self._policies.with_policy(output, made)
+
+    @event_priority(-100)
+    def on_post_template(
+        self, output_content: str, *, template_name: str, config: MkDocsConfig
+    ) -> str:
+        """Likewise in the pages that the theme adds."""
+        return self._policies.with_policy(output_content)
+
+    # After the offline plugin, which writes a file of its own.
+    @event_priority(-200)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Mark the folder as a site of ours, which a later build may replace."""
-        mark(Path(config.site_dir))
+        """List what a browser may keep, and mark the folder as one that we may replace."""
+        site = Path(config.site_dir)
+        if not self._policies.live:
+            write_kept(site, self._sources, search_languages(config))
+        mark(site)
 
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]

@@ -118,8 +118,3 @@ def test_a_configuration_that_would_ask_others_is_mended_and_said(
     assert "repo_url: left out" in caplog.text
     assert "extra.analytics: left out" in caplog.text
     assert "without 'offline'" in caplog.text
-
-
-def test_the_licence_of_the_shim_lies_beside_it(sample_site: Path) -> None:
-    licence = (sample_site / "assets/iframe-worker-LICENSE.txt").read_text()
-    assert "Permission is hereby granted, free of charge" in licence
