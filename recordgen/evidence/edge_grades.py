@@ -106,7 +106,9 @@ class EdgeGrades:
         trace = f"{home}:{checked.trace}" if checked.trace else None
         old = self._ageing.reason(home, "the look", checked.date, (tag,))
         name: GradeName = "unverified" if old else "traced"
-        return Grade(name, trace, checked.date, old or f"looked for by {checked.by} on {checked.date}")
+        return Grade(
+            name, trace, checked.date, old or f"looked for by {checked.by} on {checked.date}"
+        )
 
     def _by_look(self, thing: str, by: str) -> Grade:
         checked = self._checked(thing, "feed_checked")

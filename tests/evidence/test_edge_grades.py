@@ -13,7 +13,7 @@ from recordgen.evidence.edge_grades import EdgeGrades
 from recordgen.evidence.grades import Grade
 from recordgen.evidence.proof_edges import feeds_below, proof_edges
 from recordgen.portfolio import Portfolio
-from tests.network.asking import portfolio
+from tests.network.asking import loaded, portfolio
 
 # UTIL → MSB; MSB/5 → T-1 → LP-2; MSB/7 → LP-3; TS takes MSB/9 or GEN → LP-4.
 RECORDS = """
@@ -265,3 +265,19 @@ def test_every_feed_counts_the_loads_below_it(tmp_path: Path) -> None:
         ("home:TS", "home:MSB/9"): 1,
         ("home:TS", "home:GEN"): 1,
     }
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        checked("LP-3", "date: 2026-03-01, by: JD, trace: T-9"),
+        checked("TS", "date: 2026-03-01, by: JD, trace: T-9"),
+        RECORDS.replace("4: {", "4: {neutral_checked: {date: 2026-03-01, by: JD, trace: T-9}, "),
+        RECORDS.replace(
+            "LP-2:\n", "LP-2:\n    pass_through_checked: {date: 2026-03-01, by: JD, trace: T-9}\n"
+        ),
+    ],
+)
+def test_a_look_names_no_trace_that_is_not_recorded(tmp_path: Path, text: str) -> None:
+    messages = [p.message for p in loaded(tmp_path, text).problems if p.severity == "error"]
+    assert messages == ['there is no trace "T-9" in home']
