@@ -106,10 +106,20 @@ class Grades:
         reason = claim.not_borne or self._ageing.reason(
             claim.building, f"trace {claim.trace}", claim.date, way
         )
+        if not reason and not claim.opened:
+            reason = self._behind_a_drive(claim, feed)
         if reason:
             return Grade("unverified", claim.tag, claim.date, reason)
         name: GradeName = "confirmed" if claim.opened else "traced"
         return Grade(name, claim.tag, claim.date, claim.remark)
+
+    def _behind_a_drive(self, claim: Claim, feed: str) -> str:
+        """Return why a signal alone does not bear a feed: a drive rectifies (common practice)."""
+        for tag in self.verdicts.ways.passed(feed, claim.circuit):
+            device = self._network.devices.get(tag)
+            if device is not None and device.kind == "variable-frequency drive":
+                return f"{local(tag)} passes no tracer's signal: only opening shows what feeds it"
+        return ""
 
     def _keep_best(self, load: str, circuit: str, grade: Grade) -> None:
         before = self._grades.get((load, circuit))

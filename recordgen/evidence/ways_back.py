@@ -10,7 +10,8 @@ from typing import Final
 from recordgen.network.model import Network
 
 SIGNAL_PASSES: Final = frozenset({"disconnect", "motor starter", "variable-frequency drive"})
-"""Kinds of equipment that a tracer's signal passes, as long as they are closed."""
+"""Kinds of equipment behind which a trace may still end, as long as they are closed. A drive passes
+power and no signal: what hangs on it is borne out by opening only (`Grades`)."""
 
 
 @dataclass(frozen=True)

@@ -208,6 +208,17 @@ def test_a_trace_passes_a_starter_and_no_transformer(tmp_path: Path) -> None:
     assert found.contradictions == []
 
 
+def test_behind_a_drive_only_opening_shows_the_feed(tmp_path: Path) -> None:
+    # A drive rectifies: the signal of a transmitter does not pass it (common practice).
+    text = RECORDS.replace("kind: motor starter", "kind: variable-frequency drive")
+    found = grades(tmp_path / "1", trace(1, "2026-10-05", **on("MOTOR", 16)), text=text)
+    assert grade(found, "MOTOR") == ("unverified", "home:T-1")
+    assert "MS-1 passes no tracer's signal" in found.of_load("home:MOTOR").reason
+    opened = trace(1, "2026-10-05", load="MOTOR", concluded_circuit="LP-1/16", **OPENED)
+    found = grades(tmp_path / "2", opened, text=text)
+    assert grade(found, "MOTOR") == ("confirmed", "home:T-1")
+
+
 @pytest.mark.parametrize(
     ("thing", "changed"),
     [
