@@ -30,7 +30,7 @@ def load(folder, as_of, shown_as):
     return SamplePortfolio(tuple(wrong), (page("index.html", text),))
 
 plugin.load_portfolio = load
-plugin.all_pages = lambda portfolio: iter(portfolio.pages)
+plugin.all_pages = lambda portfolio, address: iter(portfolio.pages)
 logging.basicConfig(level=logging.INFO, stream=sys.stderr, format="%(message)s")
 serve_site(folder=Path(sys.argv[1]), address=("127.0.0.1", int(sys.argv[2])))
 """
@@ -84,6 +84,9 @@ def test_an_edit_reloads_and_a_broken_file_keeps_the_last_good_pages(
     records = owner / "buildings/a.yml"
     assert "first words" in get(address)
     assert "livereload(" in get(address)
+    # The policy lets that script in, and a site that changes with every save is not kept.
+    assert "script-src 'self' file: 'unsafe-inline'" in get(address)
+    assert "keep-offline.js" not in get(address)
 
     records.write_text("second words")
     eventually(lambda: "second words" in get(address))
