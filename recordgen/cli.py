@@ -28,6 +28,7 @@ from recordgen.terminal.downstream import downstream_json, downstream_text, warn
 from recordgen.terminal.feed import feed_json, feed_text
 from recordgen.terminal.fit import fit_json, fit_text
 from recordgen.terminal.isolation import isolation_json, isolation_text
+from recordgen.terminal.labels import labels
 from recordgen.terminal.notice import notice_json, notice_text
 from recordgen.terminal.options import (
     WRONG_RECORDS,
@@ -71,6 +72,7 @@ def main() -> None:
 
 
 main.add_command(record)
+main.add_command(labels)
 
 
 @main.command(short_help="Check the records.")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from recordgen.pages.label_sheets import LabelSheet, step_pt
-from recordgen.pages.label_values import Label
+from recordgen.pages.label_values import CLAUSES, Label
 from recordgen.pages.qr import Code
 from recordgen.pages.view import View
 
@@ -56,3 +56,32 @@ def placed_labels(
         code = view.code_of(label.link)
         found.append(PlacedLabel(label, code, classes, refers, " ".join(ends)))
     return found
+
+
+def print_file(
+    view: View, title: str, labels: Sequence[Label], sheet: LabelSheet, style: str, skip: int = 0
+) -> str:
+    """Return labels as one HTML file that needs no other.
+
+    Parameters
+    ----------
+    view : View
+    title : str
+    labels : sequence of Label
+    sheet : LabelSheet
+        That they are printed on.
+    style : str
+        The style sheet of labels.
+    skip : int
+        How many labels of the first sheet are used up.
+    """
+    return view.templates.get_template("label_print.html").render(
+        title=title,
+        labels=placed_labels(view, labels, [sheet], skip),
+        sheet=sheet,
+        style=style,
+        date=view.portfolio.as_of.isoformat(),
+        stops=sum(label.stop for label in labels),
+        address=view.address,
+        clauses=CLAUSES,
+    )

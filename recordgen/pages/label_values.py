@@ -39,6 +39,12 @@ FEEDS: Final[Mapping[str, str]] = MappingProxyType(
     }
 )
 """Field that brings energy → what a label calls it."""
+CLAUSES: Final = (
+    "A label says what is recorded, and is no proof. What a panel's label has to say besides is in "
+    "the code in force; NEC 408.4(B) (what supplies it), 408.6 and 110.24 (available fault current "
+    "with its date) are cited from memory. It is no arc-flash label."
+)
+"""What holds of every label, said beside them and not on them."""
 _LONGEST: Final = 90
 """Letters of label data or a list of sources; a longer one stands on the page."""
 

@@ -9,6 +9,7 @@ from recordgen.pages import paths
 from recordgen.pages.label_print import placed_labels
 from recordgen.pages.label_sheets import SHEETS
 from recordgen.pages.label_values import (
+    CLAUSES,
     Label,
     LabelKind,
     circuit_labels,
@@ -20,11 +21,6 @@ from recordgen.pages.page import Heading, Page
 from recordgen.pages.view import View
 
 _SHEET_LIST = tuple(SHEETS.values())
-_CLAUSES = (
-    "A label says what is recorded, and is no proof. What a panel's label has to say besides is in "
-    "the code in force; NEC 408.4(B) (what supplies it), 408.6 and 110.24 (available fault current "
-    "with its date) are cited from memory. It is no arc-flash label."
-)
 
 
 @dataclass(frozen=True)
@@ -61,7 +57,7 @@ def _index(view: View, building: str, listed: list[LabelPage]) -> Page:
             "pages": listed,
             "sheets": _SHEET_LIST,
             "address": view.address,
-            "clauses": _CLAUSES,
+            "clauses": CLAUSES,
         },
     )
 
@@ -110,7 +106,7 @@ def _leaf(
             "date": view.portfolio.as_of.isoformat(),
             "stops": stops,
             "address": view.address,
-            "clauses": _CLAUSES,
+            "clauses": CLAUSES,
         },
     )
     return page, LabelPage(path, text, len(labels), stops)
