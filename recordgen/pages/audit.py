@@ -169,7 +169,7 @@ def _page(audit: _Audit, names: Sequence[str], path: str, title: str, building: 
         title,
         "audit.html",
         building=building,
-        nav="Audit",
+        nav="Audit" if building else "Audit, all buildings",
         searched=True,
         contents=[
             Heading(1, "top", title),
