@@ -1,4 +1,4 @@
-"""Panels of every size for the cards of their doors, with long descriptions in every circuit."""
+"""Panels of every size, with long descriptions in every circuit, and a load of thirty feeds."""
 
 LONG = "Receptacles along the north wall of the workroom, bench {n}"
 """Describes a circuit at some length: 58 letters, two lines on a card with its room."""
@@ -14,6 +14,8 @@ def circuits(first: int, last: int) -> str:
 
 
 _ROOMS = "\n".join(f"  {n}: Workroom {n}" for n in range(101, 185))
+_FEEDS = ", ".join(f"P30/{n}" for n in range(1, 31))
+_THIRTY = "\n".join(f"      {n}: {{device: {{rating: 20 A, poles: 1}}}}" for n in range(1, 31))
 DOORS = f"""
 rooms:
   E1: Electrical room
@@ -30,6 +32,7 @@ panels:
     circuits:
       1: {{description: Panel P42, device: {{rating: 225 A, poles: 3}}}}
       2: {{description: Panel P84}}
+      4: {{description: Panel P30}}
       3: {{description: Standby, normal: open, backfed_from: G, device: 200 A}}
   P42:
     kind: panelboard
@@ -66,4 +69,16 @@ panels:
 {circuits(1, 40)}
       41-43-45: {{description: Compressor, device: {{rating: 100 A, poles: 3}}, loads: none}}
 {circuits(46, 84)}
+  P30:
+    kind: panelboard
+    main: lugs
+    lockable: yes
+    room: E1
+    directions: third from the door
+    key: K7
+    fed_from: MSB/4
+    circuits:
+{_THIRTY}
+loads:
+  RACK: {{kind: IT, connection: fixed, fed_from: [{_FEEDS}]}}
 """
