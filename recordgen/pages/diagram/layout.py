@@ -28,6 +28,8 @@ _DROP_PX: Final = 10.0
 _SWITCH_HALF: Final = (7.0, 11.0)
 _BESIDE_PX: Final = 9.0
 """From a line to the text beside it."""
+_FARTHEST_PX: Final = 180.0
+"""From the first thing on a bus to the line that feeds it: a phone shows both without scrolling."""
 _SIDE_PX: Final = 14.0
 """Least from the left edge of a block to its line: half the widest symbol."""
 _HALF: Final = {
@@ -186,7 +188,7 @@ def _closed(
         bottom = max(bottom, pen.y + each.drawing.height)
     entries = [left + each.entry for left, each in placed]
     below_px = x - _GAP_PX if placed else 0.0
-    middle = (entries[0] + entries[-1]) / 2 if entries else 0.0
+    middle = min((entries[0] + entries[-1]) / 2, entries[0] + _FARTHEST_PX) if entries else 0.0
     # With one thing below, the line runs straight through.
     entry = max(middle, pen.left)
     shift = entry - middle if entries else 0.0
