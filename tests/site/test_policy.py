@@ -188,6 +188,11 @@ def test_a_script_of_the_frame_is_named_and_one_of_the_records_is_not() -> None:
     assert rules["style-src"][2:] == [named("p{}")]
 
 
+def test_a_page_without_a_charset_has_a_policy_and_a_site_map_has_none() -> None:
+    assert policy(Policies().with_policy("<html><head><title>T</title>"))
+    assert Policies().with_policy("<urlset></urlset>") == "<urlset></urlset>"
+
+
 def named(text: str) -> str:
     """Return the name of an inline script (Content Security Policy Level 3, 2.3.1)."""
     digest = hashlib.sha256(text.encode()).digest()
