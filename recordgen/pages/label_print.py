@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from recordgen.pages.label_sheets import LabelSheet, step_pt
+from recordgen.pages.label_sheets import LabelSheet, fit_of
 from recordgen.pages.label_values import CLAUSES, Label
 from recordgen.pages.qr import Code
 from recordgen.pages.view import View
@@ -22,8 +22,8 @@ class PlacedLabel:
     code : Code or None
         None where the site has no address.
     classes : str
-        For each sheet its letter with the size of the letters, or with `x` where the text does not
-        fit and the label refers to a page.
+        For each sheet its letter with the size of the letters; where not all lines fit, also with
+        `k` and how many do.
     refers : bool
         Whether it does so on any of the sheets.
     ends : str
@@ -49,10 +49,13 @@ def placed_labels(
         if label is None:
             found.append(PlacedLabel(None, None, "", False, " ".join(ends)))
             continue
-        lines = [str(line) for line in label.lines]
-        steps = [(sheet.key, step_pt(label.head, lines, sheet)) for sheet in sheets]
-        classes = " ".join(f"{key}{step or 'x'}" for key, step in steps)
-        refers = any(step is None for _, step in steps)
+        lines = [(line.name, line.text) for line in label.lines]
+        fits = [(sheet.key, fit_of(label.head, lines, sheet)) for sheet in sheets]
+        classes = " ".join(
+            f"{key}{fit.points}" + (f" {key}k{fit.kept}" if fit.kept < len(lines) else "")
+            for key, fit in fits
+        )
+        refers = any(fit.kept < len(lines) for _, fit in fits)
         code = view.code_of(label.link)
         found.append(PlacedLabel(label, code, classes, refers, " ".join(ends)))
     return found

@@ -17,12 +17,14 @@ from typing import Final
 MM_PER_POINT: Final = 25.4 / 72
 LINE_HEIGHT: Final = 1.15
 STEPS_PT: Final = (14, 12, 10, 9, 8, 7, 6)
-"""Sizes of the letters, the largest first; what does not fit at the last one refers to a page."""
+"""Sizes of the letters, the largest first; below the last, lines are left to the page."""
 HEAD_SCALE: Final = 1.4
 """How much larger the first line of a label is."""
 FOOT_PT: Final = 5.5
 PADDING_MM: Final = 1.5
 GAP_MM: Final = 1.0
+REST: Final = "rest: see directory"
+"""What stands for the lines that do not fit, where it takes most room."""
 _BOLD: Final = 1.12
 _NARROW: Final = frozenset("iIjlftr.,:;'|!()[]/- ")
 _WIDE: Final = frozenset("mwMWQO@%&→")
@@ -148,44 +150,76 @@ SHEETS: Final[Mapping[str, LabelSheet]] = MappingProxyType(
 """Name → sheet; the positions on the paper are common practice: centred, rows without a gap."""
 
 
-def step_pt(head: str, lines: Sequence[str], sheet: LabelSheet) -> int | None:
-    """Return the largest size of letters at which a text fits on a label; None where none does.
+@dataclass(frozen=True)
+class Fit:
+    """How a text fits on a label.
+
+    Attributes
+    ----------
+    points : int
+        Size of its letters.
+    kept : int
+        How many of its lines fit; where that is not all, a last line refers to a page.
+    """
+
+    points: int
+    kept: int
+
+
+def fit_of(head: str, lines: Sequence[tuple[str, str]], sheet: LabelSheet) -> Fit:
+    """Return the largest size of letters at which a text fits on a label.
+
+    What does not fit at the smallest leaves out whole lines, the last ones first.
 
     Parameters
     ----------
     head : str
         The first line, larger and bold.
-    lines : sequence of str
-        The others; each begins on a line of its own.
+    lines : sequence of (str, str)
+        The others, each a bold name, which may be empty, and a text.
 
     Examples
     --------
-    >>> step_pt("LP-2A/14", ["Exam 4 outlets", "20 A"], SHEETS["letter-30"])
-    10
+    >>> fit_of("LP-2A/14", [("", "Exam 4 outlets"), ("", "20 A")], SHEETS["letter-30"])
+    Fit(points=12, kept=2)
     """
     for points in STEPS_PT:
-        width_em = sheet.text_width_mm / (points * MM_PER_POINT)
-        rows = HEAD_SCALE * _rows(head, width_em / HEAD_SCALE / _BOLD)
-        # The names before the values are bold, so that all count as bold.
-        rows += sum(_rows(line, width_em / _BOLD) for line in lines)
-        if rows * LINE_HEIGHT * points * MM_PER_POINT <= sheet.text_height_mm:
-            return points
-    return None
+        if _height_mm(head, lines, sheet, points) <= sheet.text_height_mm:
+            return Fit(points, len(lines))
+    for kept in range(len(lines) - 1, 0, -1):
+        shown = [*lines[:kept], ("", REST)]
+        if _height_mm(head, shown, sheet, STEPS_PT[-1]) <= sheet.text_height_mm:
+            return Fit(STEPS_PT[-1], kept)
+    return Fit(STEPS_PT[-1], 0)
 
 
-def _rows(text: str, width_em: float) -> int:
-    """Return how many lines a text takes; a word that is wider than a line is broken."""
+def _height_mm(
+    head: str, lines: Sequence[tuple[str, str]], sheet: LabelSheet, points: int
+) -> float:
+    width_em = sheet.text_width_mm / (points * MM_PER_POINT)
+    rows = HEAD_SCALE * _rows([(word, _BOLD * HEAD_SCALE) for word in head.split()], width_em)
+    for name, text in lines:
+        words = [(word, _BOLD) for word in (f"{name}:" if name else "").split()]
+        rows += _rows([*words, *((word, 1.0) for word in text.split())], width_em)
+    return rows * LINE_HEIGHT * points * MM_PER_POINT
+
+
+def _rows(words: Sequence[tuple[str, float]], width_em: float) -> int:
+    """Return how many lines words take, each with the scale of its letters.
+
+    A word that is wider than a line is broken.
+    """
     rows, used = 1, 0.0
-    for word in text.split():
-        width = sum(map(_em, word))
-        space = _em(" ") if used else 0.0
+    for word, scale in words:
+        width = scale * sum(map(_em, word))
+        space = scale * _em(" ") if used else 0.0
         if used + space + width <= width_em:
             used += space + width
             continue
         rows += bool(used)
         used = 0.0
         for letter in word:
-            wide = _em(letter)
+            wide = scale * _em(letter)
             if used + wide > width_em:
                 rows, used = rows + 1, 0.0
             used += wide

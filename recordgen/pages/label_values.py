@@ -18,6 +18,7 @@ from recordgen.network.model import local
 from recordgen.pages import paths
 from recordgen.pages.describe import NOT_RECORDED, facts
 from recordgen.pages.directory import entry_of
+from recordgen.pages.label_sheets import REST
 from recordgen.pages.view import View
 from recordgen.records.parts import TemporaryFeed
 from recordgen.records.positions import Position, Reference
@@ -101,8 +102,8 @@ def panel_labels(view: View, building: str, panels: Iterable[str] = ()) -> Itera
             LabelLine("", panel.name or f"name {NOT_RECORDED}"),
             LabelLine("System", _written(panel.system)),
             LabelLine("Fed from", feed_text(panel)),
-            *_sources(view, full),
             LabelLine("Fault current", _fault_current(panel)),
+            *_sources(view, full),
             *_arc_flash(panel),
         ]
         yield _label(view, "panels", full, tag, lines)
@@ -248,7 +249,7 @@ def _sources(view: View, full: str) -> Iterator[LabelLine]:
         listed = ", ".join(sources)
         if len(listed) > _LONGEST:
             listed = f"{len(sources)}, see its lockout sheet"
-        yield LabelLine("Sources that can reach it (worked out)", listed)
+        yield LabelLine("Sources, worked out", listed)
 
 
 def _fault_current(panel: Panel) -> str:
@@ -297,7 +298,7 @@ def _label(view: View, of: LabelKind, tag: str, head: str, lines: Iterable[Label
     place = view.place_of(tag)
     building = tag.partition(":")[0]
     path, anchor = place or (paths.building(building), "")
-    refer = "see directory" if of == "circuits" else "see its page"
+    refer = REST if of == "circuits" else "rest: see its page"
     text = "\n".join((head, *map(str, said)))
     revision = hashlib.sha256(text.encode()).hexdigest()[:8]
     return Label(of, tag, head, said, stop, paths.relative(path, "", anchor), refer, revision)

@@ -14,7 +14,7 @@ from recordgen.network.lookup import NotFound, find_building
 from recordgen.pages.csv_text import csv_text
 from recordgen.pages.label_print import print_file
 from recordgen.pages.label_sheets import SHEETS
-from recordgen.pages.label_values import MAKERS, Label, LabelKind
+from recordgen.pages.label_values import MAKERS, STOP, Label, LabelKind
 from recordgen.pages.view import View
 from recordgen.portfolio import Portfolio
 from recordgen.records.messages import closest
@@ -149,13 +149,18 @@ def _names(made: Iterable[Label]) -> list[str]:
 
 
 def _name(text: str) -> str:
-    return text.partition(" (")[0].lower().replace(" ", "_") or "text"
+    return text.partition(",")[0].lower().replace(" ", "_") or "text"
 
 
 def _texts(label: Label) -> dict[str, str]:
-    """Return name → text of the lines of a label; those without a name are joined."""
+    """Return name → text of the lines of a label; those without a name are joined.
+
+    A STOP has a column of its own.
+    """
     found: dict[str, list[str]] = {}
     for line in label.lines:
+        if line.text == STOP:
+            continue
         found.setdefault(_name(line.name), []).append(line.text)
     return {name: "; ".join(texts) for name, texts in found.items()}
 

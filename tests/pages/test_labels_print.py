@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,7 @@ from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
 from recordgen.pages import paths
-from recordgen.pages.label_sheets import SHEETS, LabelSheet, step_pt
+from recordgen.pages.label_sheets import SHEETS, Fit, LabelSheet, fit_of
 from recordgen.site.build import build_site
 from tests.network.asking import portfolio
 from tests.pages.label_house import YARD, records
@@ -212,10 +213,29 @@ def test_nothing_scrolls_sideways(browser: Browser, site: Path, width: int) -> N
     page.close()
 
 
-def test_letters_shrink_in_steps_and_never_below_the_last() -> None:
+def test_letters_shrink_in_steps_and_whole_lines_are_left_out_at_the_last() -> None:
     sheet = SHEETS["letter-30"]
-    steps = [step_pt("LP-1/7", ["word " * count], sheet) for count in range(1, 80)]
-    known = [step for step in steps if step is not None]
-    assert known == sorted(known, reverse=True)
-    assert set(known) > {14, 10, 6}
-    assert steps[-1] is None
+    fits = [fit_of("LP-1/7", [("", "Bench"), ("", "word " * n)], sheet) for n in range(1, 80)]
+    points = [fit.points for fit in fits]
+    assert points == sorted(points, reverse=True)
+    assert len(set(points)) > 3
+    assert {fit.kept for fit in fits if fit.points > 6} == {2}
+    assert fits[-1] == Fit(6, 1)
+    assert fit_of("x" * 2000, [("", "y")], sheet) == Fit(6, 0)
+
+
+def test_a_small_label_of_a_panel_says_what_feeds_it(browser: Browser, site: Path) -> None:
+    """What NEC 408.4(B) asks for (from memory) comes before what may be left to the page."""
+    page = browser.new_page()
+    page.goto((site / paths.labels("home", "panels")).as_uri())
+    page.emulate_media(media="print")
+    said = [re.sub(r"\s+", " ", text) for text in page.locator(".rg-label").all_inner_texts()]
+    assert said[0].startswith(
+        "LP-1 Shop panel System: 208Y/120 Fed from: UTIL Fault current: 14.2 kA"
+    )
+    assert "2024-03-01" in said[0]
+    assert "Fed from: LP-1/41 and yard:YP/1" in said[1]
+    assert "Fault current: not recorded" in said[1]
+    assert "name not recorded" in said[1]
+    assert "System: not recorded" in said[1]
+    page.close()
