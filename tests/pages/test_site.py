@@ -49,6 +49,7 @@ ONE_OF_EACH = {
     "instruments": ["clinic/instruments.html"],
     "inspections": ["clinic/inspections.html"],
     "worksheets": ["clinic/worksheets.html", "clinic/worksheets/identify-the-breaker/LP-1.html"],
+    "labels": ["clinic/labels/index.html", "clinic/labels/circuits/LP-1.html"],
     "trace_next": ["clinic/trace-next.html"],
     "audit": ["audit.html", "clinic/audit.html"],
     "findings": ["workshop/findings.html"],
