@@ -20,6 +20,10 @@ from recordgen.pages.view import View
 from recordgen.pages.wording import CAUTION
 from recordgen.records.supply import Panel
 
+_OPENED: Final = frozenset(
+    {"circuit device", "main device", "disconnect", "local disconnect", "bus tie"}
+)
+"""Kinds of devices that somebody can open by hand; a transformer is none."""
 _LINES: Final = 30
 """Lines to write on: more than any paper has room for, since the style shows those that fit."""
 
@@ -33,7 +37,7 @@ def pages(view: View) -> Iterator[Page]:
 
 def _page(view: View, building: str, full: str, panel: Panel) -> Page:
     name = local(full)
-    title = f"Door card: {name}"
+    title = f"{name}{f': {panel.name}' if panel.name else ''}, door card"
     record = view.loaded(building).records.building
     rows = door_rows(view, full, panel)
     return view.page(
@@ -70,7 +74,10 @@ def _facts(view: View, building: str, full: str, panel: Panel) -> Iterator[tuple
     yield "Bus", panel.bus_rating_a.written if panel.bus_rating_a else ""
     yield "Main", _main(panel)
     yield "Room", _place(view, building, panel.room or "", panel.directions or "")
-    yield "Fed from", "; ".join(_feeds(view, building, panel))
+    feeds = (_feed(view, building, str(reference)) for reference in panel.fed_from or ())
+    yield "Fed from", "; ".join(feeds)
+    yield from _temporary(view, building, panel)
+    yield from _ahead(view, building, full, panel)
     yield (
         "Sources that may reach it",
         ", ".join(
@@ -104,14 +111,26 @@ def _place(view: View, building: str, room: str, directions: str) -> str:
     return ": ".join(filter(None, (named, directions)))
 
 
-def _feeds(view: View, building: str, panel: Panel) -> Iterator[str]:
-    """Yield each recorded feed with the device there and the place of that device."""
-    for reference in panel.fed_from or ():
-        yield _feed(view, building, str(reference))
-    for temporary in panel.temporary_feeds:
-        until = f" until {temporary.until}" if temporary.until else ""
-        feed = _feed(view, building, str(temporary.fed_from))
-        yield f"TEMPORARY since {temporary.since}{until}: {feed}"
+def _temporary(view: View, building: str, panel: Panel) -> Iterator[tuple[str, str]]:
+    """Yield every temporary feed, and since when."""
+    for feed in panel.temporary_feeds:
+        until = f" until {feed.until}" if feed.until else ""
+        label = f"TEMPORARY feed since {feed.since}{until}"
+        yield label, _feed(view, building, str(feed.fed_from))
+
+
+def _ahead(view: View, building: str, full: str, panel: Panel) -> Iterator[tuple[str, str]]:
+    """Yield where to open ahead of the panel, where what feeds it is nothing to open."""
+    recorded = (*(panel.fed_from or ()), *(feed.fed_from for feed in panel.temporary_feeds))
+    named = {view.canonical(str(reference), building) for reference in recorded}
+    found = []
+    for way in view.answers.feed_paths(full):
+        outside = [tag for tag in way.devices if view.network.devices[tag].enclosure != full]
+        opened = [tag for tag in outside if view.network.devices[tag].kind in _OPENED]
+        if opened and opened[-1] not in named:
+            found.append(_feed(view, building, opened[-1]))
+    if found:
+        yield "Opened ahead of it at", "; ".join(dict.fromkeys(found))
 
 
 def _feed(view: View, building: str, reference: str) -> str:

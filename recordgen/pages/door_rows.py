@@ -167,6 +167,8 @@ def _rooms(circuit: Circuit) -> str:
 
 
 def _remarks(view: View, tag: str, circuit: Circuit) -> Iterator[str]:
+    if circuit.space:
+        return
     if circuit.normal == "open":
         yield "NORMALLY OPEN"
     if circuit.present:
@@ -178,15 +180,14 @@ def _remarks(view: View, tag: str, circuit: Circuit) -> Iterator[str]:
     if circuit.backfed_from:
         yield f"BACKFED from {circuit.backfed_from}"
     box = tag.rpartition("/")[0]
-    partners = (
-        view.name(each, box.partition(":")[0]) for each in view.answers.sharing_neutral(tag)
-    )
-    shared = sorted({each.removeprefix(f"{local(box)}/") for each in partners}, key=_in_order)
-    if shared:
-        yield f"neutral shared with {', '.join(shared)}"
-    if circuit.handle_tied_with:
-        tied = (str(each).removeprefix(f"{local(box)}/") for each in circuit.handle_tied_with)
-        yield f"handle tied with {', '.join(tied)}"
+    building, own = box.partition(":")[0], f"{local(box)}/"
+    for what, partners in (
+        ("neutral shared with", view.answers.sharing_neutral(tag)),
+        ("handle tied with", view.network.devices[tag].opens_with),
+    ):
+        names = {view.name(each, building).removeprefix(own) for each in partners if each != tag}
+        if names:
+            yield f"{what} {', '.join(sorted(names, key=_in_order))}"
 
 
 def _in_order(position: str) -> tuple[int, str]:
