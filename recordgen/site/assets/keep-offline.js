@@ -24,20 +24,27 @@
   const words = element("p");
   words.setAttribute("role", "status");
   line.append(words);
+  // What is rarely pressed stands at the end: the first screen belongs to the answer.
+  const foot = element("p", "", { className: "rg-keep" });
+  foot.hidden = true;
 
   function place() {
     const before = document.querySelector("#find") ?? document.querySelector("article h1");
-    if (overview && before) before.after(line);
+    if (!overview || !before) return;
+    before.after(line);
+    document.querySelector("article").append(foot);
   }
 
   function say(text, wrong = false, button = null) {
     if (words.textContent !== text) words.textContent = text;
     line.classList.toggle("rg-keep--wrong", wrong);
     line.querySelector("button")?.remove();
+    foot.replaceChildren();
+    foot.hidden = button !== drop;
     if (button) {
       const made = element("button", button[0], { type: "button" });
       made.addEventListener("click", button[1]);
-      line.append(made);
+      (button === drop ? foot : line).append(made);
     }
   }
 
@@ -70,7 +77,7 @@
     const much = `${said.pages} pages, ${size(said.bytes)}`;
     const shows = {
       filling: () => say(`Keeping this building for use without signal: ${said.done} of ${said.total} files.`),
-      kept: () => say(`Kept on this device for use without signal: ${much}, fetched ${day(said.when)}.`, false, drop),
+      kept: () => say(`Kept on this device: ${much}, fetched ${day(said.when)}.`, false, drop),
       asks: () => say(`Not kept on this device: ${much}.`, false, ask),
       "not wanted": () => say("Not kept on this device: it was removed.", false, ask),
       full: () => say(`NOT KEPT COMPLETELY: this device has no room left.${left(said)}`, true, again),

@@ -122,7 +122,11 @@
     const is_current = print.revision === revision;
     box.className = `rg-print-check ${is_current ? "rg-note" : "rg-stop"}`;
     if (is_current) {
-      element("h2", "This print is current", box);
+      // A page that the browser kept says so at its top; what the server has now, it cannot know.
+      const kept = document.querySelector(".rg-kept");
+      if (kept) box.className = "rg-print-check rg-warning";
+      const says = "This print says what the kept page says; whether that is current is not known";
+      element("h2", kept ? says : "This print is current", box);
       element(
         "p",
         `Revision ${revision}, printed as of ${print.date}, is what this copy of the site says as of ${asOf}. A copy kept on a phone or a stick may be old: look at its date. Test before touch.`,
