@@ -126,7 +126,9 @@ def _table(names: Sequence[str], rows: Iterable[tuple[Sequence[str], Tally]]) ->
             share(tally.false_alarms, nothing),
             share(tally.held, tally.called),
         )
-        lines.append(f"| {' | '.join(cells)} |")
+        # Bounds on a line of their own: a phone shows more columns.
+        narrow = (cell.replace(" (", "<br>(") for cell in cells)
+        lines.append(f"| {' | '.join(narrow)} |")
     return "\n".join(lines) + "\n"
 
 
