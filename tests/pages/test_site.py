@@ -36,6 +36,7 @@ ONE_OF_EACH = {
     "overview": ["clinic/index.html", "workshop/index.html"],
     # Two sides with 42 positions, tandem devices, and devices numbered whole.
     "panel": ["clinic/panels/LP-1.html", "workshop/panels/LC-1.html", "clinic/panels/MSB.html"],
+    "door_card": ["clinic/door-card/LP-1.html", "clinic/door-card/MSB.html"],
     "equipment": ["clinic/equipment.html"],
     "one_line": ["clinic/one-line.html"],
     "feeders": ["clinic/feeders.html", "workshop/feeders.html"],
