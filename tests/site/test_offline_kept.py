@@ -247,7 +247,8 @@ def test_same_records_same_worker_and_lists(place: Place) -> None:
     before = [(place.site / name).read_bytes() for name in names]
     place.build()
     again = [(place.site / name).read_bytes() for name in names]
-    assert [kept_files(text) for text in again] == [kept_files(text) for text in before]
+    changed = [kept_files(one) ^ kept_files(two) for one, two in zip(again, before, strict=True)]
+    assert changed == [set(), set(), set()]
     assert again == before
     place.write("home", f"building: {{name: House}}\n{HOUSE}".replace("SAW", "PLANER"))
     place.build()
@@ -263,3 +264,34 @@ def test_a_page_from_a_file_keeps_nothing_and_says_nothing(
     page = context.new_page()
     page.goto((place.site / OVERVIEW).as_uri())
     assert page.locator(".rg-keep").count() == 0
+
+
+def test_who_saves_data_is_asked_and_told_the_size(context: BrowserContext, place: Place) -> None:
+    context.add_init_script(
+        "Object.defineProperty(navigator, 'connection', {value: {saveData: true}})"
+    )
+    page = context.new_page()
+    page.goto(place.url + OVERVIEW)
+    assert re.search(r"Not kept on this device: \d+ pages, .* MB", line(page, "asks"))
+    assert caches_of(page, "building home") == []
+    page.click("text='Keep this building for offline use'")
+    line(page, "kept")
+
+
+def test_without_https_it_is_said_that_nothing_is_kept(
+    context: BrowserContext, place: Place
+) -> None:
+    # As browsers do it (Service Workers, W3C: exposed in a secure context only).
+    context.add_init_script("delete Navigator.prototype.serviceWorker")
+    page = context.new_page()
+    page.goto(place.url + OVERVIEW)
+    page.wait_for_selector("text=a browser keeps only what comes over https")
+
+
+def test_without_javascript_the_page_says_nothing_of_it(browser: Browser, place: Place) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(place.url + OVERVIEW)
+    assert page.locator("article h1").is_visible()
+    assert page.locator(".rg-keep").count() == 0
+    context.close()
