@@ -67,7 +67,7 @@ def search_languages(config: MkDocsConfig) -> list[str]:
 
 
 def add_assets(files: Files, config: MkDocsConfig) -> None:
-    """Put the style sheets and the search shim, with its licence, among the files of the site."""
+    """Put style sheets and scripts, with licences of what is not ours, among the files."""
     for path in sorted((HERE / "assets").iterdir()):
         name = f"assets/{path.name}"
         if files.get_file_from_path(name) is None:
