@@ -53,6 +53,9 @@ class LabelSheet:
         From the left edge of a label to that of the next. Rows follow without a gap.
     code_mm : float
         Side of the code, its quiet zone included.
+    side_mm : float
+        Left blank at both sides of a label: more where labels reach to the edge of the paper, which
+        most printers cannot print on.
     """
 
     key: str
@@ -67,6 +70,7 @@ class LabelSheet:
     top_mm: float
     pitch_mm: float
     code_mm: float
+    side_mm: float
 
     @property
     def count(self) -> int:
@@ -76,7 +80,7 @@ class LabelSheet:
     @property
     def text_width_mm(self) -> float:
         """Width left for text beside the code."""
-        return self.width_mm - self.code_mm - 2 * PADDING_MM - GAP_MM
+        return self.width_mm - self.code_mm - 2 * self.side_mm - GAP_MM
 
     @property
     def text_height_mm(self) -> float:
@@ -101,6 +105,7 @@ SHEETS: Final[Mapping[str, LabelSheet]] = MappingProxyType(
                 top_mm=12.7,
                 pitch_mm=69.85,
                 code_mm=20.0,
+                side_mm=1.5,
             ),
             LabelSheet(
                 key="b",
@@ -115,6 +120,7 @@ SHEETS: Final[Mapping[str, LabelSheet]] = MappingProxyType(
                 top_mm=12.7,
                 pitch_mm=106.3625,
                 code_mm=30.0,
+                side_mm=1.5,
             ),
             LabelSheet(
                 key="c",
@@ -129,6 +135,7 @@ SHEETS: Final[Mapping[str, LabelSheet]] = MappingProxyType(
                 top_mm=4.5,
                 pitch_mm=70.0,
                 code_mm=24.0,
+                side_mm=4.5,
             ),
             LabelSheet(
                 key="d",
@@ -143,6 +150,7 @@ SHEETS: Final[Mapping[str, LabelSheet]] = MappingProxyType(
                 top_mm=6.0,
                 pitch_mm=105.0,
                 code_mm=32.0,
+                side_mm=4.5,
             ),
         )
     }
