@@ -48,6 +48,9 @@ def _page(view: View, tag: str) -> Page:
             "box": device.enclosure,
             "answer": answer,
             "proven": proven_shown(view.answers.proven(answer)),
+            "open_faults": view.faults.open_about(
+                (tag, *(line.tag for line in answer.loads if tag in line.circuits))
+            ),
             "change": change,
             "newly": list(change.by_outcome()) if change else [],
             "classes": OUTCOME_CLASS,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -124,6 +124,11 @@ class FaultBook:
             for circuit in self.circuits_of(facts):
                 found[circuit] = (*found.get(circuit, ()), facts)
         return found
+
+    def open_about(self, tags: Iterable[str]) -> tuple[FaultFacts, ...]:
+        """Return the open faults whose record names any of some things (full tags), each once."""
+        found = {facts.tag: facts for tag in tags for facts in self.about(tag) if facts.is_open}
+        return tuple(found.values())
 
     @cached_property
     def _by_subject(self) -> Mapping[str, tuple[FaultFacts, ...]]:

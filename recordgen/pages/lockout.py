@@ -134,6 +134,13 @@ def _page(view: View, tag: str, inspected: Due | None) -> Page:
             "kind": answer.isolation.target.kind,
             "answer": answer,
             "proven": proven_shown(view.answers.proven(answer)),
+            "open_faults": view.faults.open_about(
+                (
+                    tag,
+                    *view.answers.circuits_of(tag),
+                    *(point.device.tag for point in answer.points),
+                )
+            ),
             "verdict": answer.verdict,
             "headline": _ANSWER[answer.verdict].format(count=_places(answer)),
             "verdict_text": VERDICTS[answer.verdict],

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from recordgen.pages import findings, panel, portfolio_page, rooms
+from recordgen.pages import downstream, findings, lockout, panel, paths, portfolio_page, rooms
 from recordgen.pages.circuit_faults import circuit_faults
 from recordgen.pages.record_places import RecordPlaces
 from recordgen.pages.view import View
@@ -63,6 +63,19 @@ def test_a_fault_of_another_circuit_is_not_listed_through_a_load(tmp_path: Path)
     records = HOUSE.replace("circuit: LP-1/3,", "circuit: LP-1/3, load: SAW,")
     found = circuit_faults(house(tmp_path, records), "home:LP-1/2")
     assert [facts.name for facts in found.faults] == ["F-3", "S-1"]
+
+
+def test_sheets_of_a_circuit_tell_its_open_faults(view: View) -> None:
+    for kind, path in ((downstream, paths.downstream), (lockout, paths.lockout)):
+        pages = {page.path: page for page in kind.pages(view)}
+        text = read(pages[path("home:LP-1/1")].html).text
+        assert "Open faults: F-2" in text
+        assert "F-1 ground fault" not in text  # it is closed
+    # The sheet of the load tells those of its circuit, and a circuit those of its loads.
+    sheets = {page.path: page for page in lockout.pages(view)}
+    assert "F-2" in read(sheets[paths.lockout("home:FAN")].html).text
+    lists = {page.path: page for page in downstream.pages(view)}
+    assert "F-3" in read(lists[paths.downstream("home:LP-1/2")].html).text
 
 
 def test_a_room_leads_to_the_faults_in_it(view: View) -> None:
