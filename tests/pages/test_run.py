@@ -82,7 +82,7 @@ def test_it_leads_to_the_lockout_sheet_of_its_circuit(tmp_path: Path) -> None:
     assert links["Lockout sheet"] == "../lockout/LP-1/1.html"
     assert links["What goes dark"] == "../downstream/LP-1/1.html"
     assert links["All runs"] == "../cables.html#runs"
-    assert links["Worksheet"] == "../worksheets/along-a-run/R-1.html"
+    assert links["Worksheet to print"] == "../worksheets/along-a-run/R-1.html"
 
 
 def test_a_run_of_a_cable_leads_to_the_register(tmp_path: Path) -> None:

@@ -49,8 +49,8 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("yard")
     yard(folder)
 
-    def some(portfolio: Portfolio) -> Iterator[SitePage]:
-        view = View(portfolio)
+    def some(portfolio: Portfolio, address: str) -> Iterator[SitePage]:
+        view = View(portfolio, address)
         for kind in (portfolio_page, overview, worksheets):
             yield from kind.pages(view)
 
