@@ -25,7 +25,12 @@ LAYERS = [
 LEVEL = {name: level for level, names in enumerate(LAYERS) for name in names}
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "__init__.py")
 # Who may know of a library that one layer is there to keep from the others.
-KEPT_IN = {"mkdocs": {"site"}, "material": set(), "networkx": {"network"}, "click": {"cli", "terminal"}}
+KEPT_IN = {
+    "mkdocs": {"site"},
+    "material": set(),
+    "networkx": {"network"},
+    "click": {"cli", "terminal"},
+}
 
 
 def layer_of(path: Path) -> str:
