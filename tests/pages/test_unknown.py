@@ -66,7 +66,12 @@ runs:
 traces:
   TR: {date: 2026-01-01, by: A., purpose: identify the breaker}
   TR2: {date: 2026-01-01, by: A., purpose: follow a run, readings: [{at: wall, values: 7}]}
-  TR3: {date: 2026-01-01, by: A., purpose: locate a short, echo: {time: 412 ns}, bridge: {sound_arm: 3 ohm, faulty_arm: 1 ohm}}
+  TR3:
+    date: 2026-01-01
+    by: A.
+    purpose: locate a short
+    echo: {time: 412 ns}
+    bridge: {sound_arm: 3 ohm, faulty_arm: 1 ohm}
 faults:
   F: {kind: open, description: dead}
   F2:
