@@ -196,7 +196,7 @@ def others_log_odds(points: Iterable[Point], at_m: float) -> float:
     Examples
     --------
     >>> there = [Point(float(at), value, 4) for at, value in enumerate((60, 61, 85, 84, 60, 59))]
-    >>> others_log_odds(there, 3.5) > 3
+    >>> others_log_odds(there, 3.5) > 2
     True
     """
     ordered = _in_order(points)

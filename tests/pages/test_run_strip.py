@@ -1,7 +1,6 @@
 """The drawing of a run: nothing is lost, nothing overlaps, and what is unknown says so."""
 
 import datetime as dt
-from collections.abc import Iterator
 from itertools import combinations, pairwise
 from typing import Any
 
@@ -19,7 +18,6 @@ from recordgen.pages.strip_geometry import WIDTH, Box, tick_values
 from recordgen.pages.strip_parts import Band, Strip
 from recordgen.records.field import Reading, Run, Trace
 from recordgen.site.offline import HERE
-from tests.browser import launched
 from tests.pages.reading import Element, read
 from tests.pages.strip_cases import strips
 
@@ -257,12 +255,6 @@ def test_text_of_the_records_is_escaped() -> None:
     run = run_of({"at": "0 m", "what": "<script>"}, {"at": "9 m", "what": "</svg>", "room": "<b>"})
     found = parsed(run_strip(run, anchor="a", title="<title>"))
     assert not list(found.all("script", "b"))
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with launched() as running:
-        yield running
 
 
 def some_strips() -> list[Strip]:

@@ -48,7 +48,7 @@ def test_the_networks_hold_what_makes_an_answer_hard(some: list[Asked]) -> None:
         "present": 100,
         "across": 50,
         "dark": 1000,
-        "rides through, then dark": 100,
+        "rides through, then dark": 80,
         "may see abnormal voltage": 200,
         "brief interruption, then standby": 50,
         "loses standby or redundancy": 500,
