@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final, get_args
 
 from recordgen.evidence.trace_answer import TraceVerdict
+from recordgen.pages.worksheet_traces import KEYS
 from recordgen.records.field import Trace
 from recordgen.records.positions import Reference, read_reference
 from recordgen.terminal.record_distances import bridge_question, echo_question
@@ -39,31 +40,11 @@ _CONNECTIONS: Final[tuple[str, ...]] = (
 
 _HEAD: Final = ("tag", "date", "by", "instrument", "purpose", "connection")
 _TAIL: Final = ("photos", "notes")
-_ALONG: Final = ("circuit", "cable", "run", "transmitter_at", "readings")
 _ASKED: Final[Mapping[str, tuple[str, ...]]] = {
-    "identify the breaker": (
-        "load",
-        "readings",
-        "found",
-        "conclusion",
-        "concluded_circuit",
-        "confirmed_by_opening",
-    ),
-    "list what is downstream": (
-        "circuit",
-        "readings",
-        "found",
-        "conclusion",
-        "confirmed_by_opening",
-    ),
-    "follow a run": (*_ALONG, "conclusion"),
-    "follow an underground cable": (*_ALONG, "conclusion"),
-    "locate an open": (*_ALONG, "echo", "conclusion"),
-    "locate a ground fault": (*_ALONG, "bridge", "conclusion"),
-    "locate a short": (*_ALONG, "echo", "bridge", "conclusion"),
-    "sort a bundle": ("cable", "readings", "conclusion", "concluded_cable"),
+    purpose: tuple(key for key in keys if key not in (*_HEAD, *_TAIL))
+    for purpose, keys in KEYS.items()
 }
-"""Purpose → the keys that matter for it, in the order of the records."""
+"""Purpose → the keys that matter for it, in the order of its worksheet: that is what is typed."""
 
 
 class TraceForm:
