@@ -7,12 +7,14 @@ import shlex
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 
 from tests.terminal.shed import AS_OF
 
-_PATIENCE_S = 30.0
+_PATIENCE_S = 60.0
+_AGAIN_S = 8.0
 
 
 class Keyboard:
@@ -64,6 +66,19 @@ class Keyboard:
     def keys(self, text: str) -> None:
         """Press keys."""
         os.write(self._end, text.encode())
+
+    def stop(self, key: str) -> int:
+        """Press Ctrl-C or Ctrl-D as one does, again if nothing came of it; return the exit code.
+
+        A key that comes between the showing of a prompt and the waiting for keys is lost: Python
+        looks at an interrupt before it waits, and switching the terminal drops an end of input.
+        """
+        end = time.monotonic() + _PATIENCE_S
+        while self._process.poll() is None and time.monotonic() < end:
+            self.keys(key)
+            with suppress(subprocess.TimeoutExpired):
+                self._process.wait(_AGAIN_S)
+        return self.leaves()
 
     def leaves(self) -> int:
         """Return the exit code, once everything it says is on the screen."""

@@ -65,18 +65,21 @@ def test_a_trace_is_typed_with_slips_and_measured_again(tmp_path: Path) -> None:
     assert [reading.sensitivity for reading in trace.readings] == [7, 7, 4, 4]
 
 
-@pytest.mark.parametrize("count", [0, len(DIALOGUE)])
+@pytest.mark.parametrize(
+    ("count", "prompt"), [(0, "trace [TR-01]: "), (len(DIALOGUE), "more, or Enter to go on: ")]
+)
 @pytest.mark.parametrize("key", ["\x03", "\x04"], ids=["Ctrl-C", "Ctrl-D"])
-def test_stopping_leaves_everything_as_it_was(tmp_path: Path, count: int, key: str) -> None:
+def test_stopping_leaves_everything_as_it_was(
+    tmp_path: Path, count: int, prompt: str, key: str
+) -> None:
     records = shed(tmp_path)
     before = files(records)
     with Keyboard(records, "trace shed") as keyboard:
         for seen, line in DIALOGUE[:count]:
             keyboard.until(seen)
             keyboard.type(line)
-        keyboard.until(": ")
-        keyboard.keys(key)
-        assert keyboard.leaves() == 2
+        keyboard.until(prompt)
+        assert keyboard.stop(key) == 2
         assert keyboard.screen.rstrip().endswith("Stopped. Nothing was written.")
         assert "Traceback" not in keyboard.screen
     assert files(records) == before
@@ -86,6 +89,5 @@ def test_stopping_where_yaml_alone_is_printed(tmp_path: Path) -> None:
     records = shed(tmp_path)
     with Keyboard(records, "fault shed", "--dry-run") as keyboard:
         keyboard.until("fault: ")
-        keyboard.keys("\x03")
-        assert keyboard.leaves() == 2
+        assert keyboard.stop("\x03") == 2
         assert keyboard.screen.rstrip().endswith("Stopped. Nothing was written.")
