@@ -27,7 +27,7 @@ check: $(VENV)/.site-stamp ## check the demo records
 	$(BIN)/recordgen check
 
 test: lint browser ## ruff, mypy and the tests
-	$(BIN)/python -m pytest -n auto --dist loadfile
+	$(BIN)/python -m pytest -n auto --dist loadgroup
 
 lint: $(VENV)/.dev-stamp ## ruff and mypy only
 	$(BIN)/ruff check .

@@ -7,7 +7,7 @@ import pytest
 
 from recordgen.evidence.coverage import Coverage, by_building, by_panel, by_room, trace_next
 from recordgen.evidence.grades import Grades
-from recordgen.portfolio import Portfolio, load_portfolio
+from recordgen.portfolio import Portfolio
 from tests.network.asking import AS_OF, portfolio
 
 # LP-1/1 confirmed, LP-1/3 traced, LP-1/5 and LP-1/7 not; FAN hangs on a starter behind LP-1/9.
@@ -142,8 +142,8 @@ def test_with_nothing_left_the_list_is_empty(tmp_path: Path) -> None:
     assert by_panel(found.network, found.grades)["home:LP-1"].verified_percent == 100
 
 
-def test_every_load_of_the_demo_is_counted_once() -> None:
-    found = load_portfolio(Path(__file__).parents[2] / "buildings", AS_OF)
+def test_every_load_of_the_demo_is_counted_once(demo: Portfolio) -> None:
+    found = demo
     counted = by_building(found.buildings, found.grades)
     for building, loaded in found.buildings.items():
         assert counted[building].total == len(loaded.loads)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from recordgen.evidence.fault_statistics import Recurrence, RepairTime, recurrences, repair_time
-from recordgen.portfolio import load_portfolio
+from recordgen.portfolio import Portfolio
 from tests.network.asking import AS_OF, portfolio
 
 HOUSE = """
@@ -86,9 +86,9 @@ def test_a_repair_after_the_day_asked_about_has_not_happened(tmp_path: Path) -> 
     assert (found.counted, found.waiting, found.longest_wait_d) == (0, 1, 5)
 
 
-def test_the_demo() -> None:
+def test_the_demo(demo: Portfolio) -> None:
     """The ice machine came back twice; the garage had one repair, 22 November to 13 December."""
-    buildings = load_portfolio(Path(__file__).parents[2] / "buildings", AS_OF).buildings
+    buildings = demo.buildings
     worst, *_ = recurrences(buildings)
     assert (worst.circuit, worst.kind) == ("clinic:LP-1/26", "nuisance trip")
     assert worst.faults == ("clinic:F-04", "clinic:F-05", "clinic:F-06")

@@ -5,7 +5,6 @@ fault has there, and the stiff source behind a single-phase one. Nothing is comp
 study does not give: what it leaves open is left out of the script too.
 """
 
-import datetime as dt
 from pathlib import Path
 
 import pytest
@@ -14,19 +13,11 @@ from recordgen.calc.answer import Value
 from recordgen.calc.study.distribution import Distribution
 from recordgen.calc.study.faults import FaultStudy
 from recordgen.exchange.opendss import CircuitScript, circuit_script
-from recordgen.portfolio import load_portfolio
 from tests.calc.study.fault_records import REFERENCE, distribution
 from tests.exchange import opendss
 
 WARM_C = 75.0
 SAME = 1e-3
-DEMO = Path(__file__).parents[2] / "buildings"
-
-
-@pytest.fixture(scope="module")
-def demo() -> Distribution:
-    found = load_portfolio(DEMO, dt.date(2026, 11, 25))
-    return Distribution(found.buildings, found.network, found.supply)
 
 
 def compared(found: Distribution, source: str, temperature_c: float = WARM_C) -> dict[str, float]:
@@ -55,19 +46,21 @@ def compared(found: Distribution, source: str, temperature_c: float = WARM_C) ->
     [("clinic:UTIL-1", 160), ("clinic:GEN-1", 6), ("workshop:UTIL-L", 14)],
 )
 def test_the_demo_has_the_fault_currents_that_opendss_finds(
-    demo: Distribution, source: str, least: int
+    distribution: Distribution, source: str, least: int
 ) -> None:
-    off = compared(demo, source)
+    off = compared(distribution, source)
     assert len(off) >= least, "too few currents compared to prove anything"
     assert {what: ratio for what, ratio in off.items() if abs(ratio) > SAME} == {}
 
 
-def test_every_panel_of_the_clinic_is_compared_or_says_why_not(demo: Distribution) -> None:
-    script = circuit_script(demo, "clinic:UTIL-1", loads=False)
+def test_every_panel_of_the_clinic_is_compared_or_says_why_not(
+    distribution: Distribution,
+) -> None:
+    script = circuit_script(distribution, "clinic:UTIL-1", loads=False)
     left_out = {need.tag for need in script.left_out}
-    for tag, element in demo.elements.items():
-        if element.kind == "panel" and demo.path(tag)[0].tag == "clinic:UTIL-1":
-            way = {one.tag for one in demo.path(tag)}
+    for tag, element in distribution.elements.items():
+        if element.kind == "panel" and distribution.path(tag)[0].tag == "clinic:UTIL-1":
+            way = {one.tag for one in distribution.path(tag)}
             assert tag in script.buses or way & left_out, tag
 
 

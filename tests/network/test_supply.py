@@ -4,21 +4,15 @@ A node governs another where the other is not reached without it: that is the de
 dominance, and is tried here node by node with plain walks (networkx' reachability).
 """
 
-import datetime as dt
-from pathlib import Path
-
 import networkx as nx
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from recordgen.network.dominators import ROOT, Dominators
 from recordgen.network.feed_path import FeedPaths
 from recordgen.network.hazard import Hazard
-from recordgen.portfolio import Portfolio, load_portfolio
+from recordgen.portfolio import Portfolio
 from tests.network.random_records import FEW, SOME, Records, load, portfolios
-
-DEMO = Path(__file__).parents[2] / "buildings"
 
 
 @st.composite
@@ -167,11 +161,6 @@ def test_the_sources_of_a_node_are_all_that_lead_to_it(records: Records) -> None
     for part in nx.connected_components(graph):
         leading = part.intersection(hazard.network.sources)
         assert all(set(hazard.sources_of(node)) == leading for node in part)
-
-
-@pytest.fixture(scope="module")
-def demo() -> Portfolio:
-    return load_portfolio(DEMO, dt.date(2026, 11, 25))
 
 
 def test_the_demo_s_feed_paths(demo: Portfolio) -> None:

@@ -14,7 +14,7 @@ from recordgen.records.base import Text
 from recordgen.records.building import Room
 from recordgen.records.field import CableEnd
 from recordgen.records.loader import load_records
-from tests.pages.conftest import ROOT
+from tests.conftest import ROOT
 
 EVERYTHING = ROOT / "tests" / "cases" / "good" / "everything" / "buildings"
 BUILDING = "everything"

@@ -15,7 +15,8 @@ import yaml
 from recordgen.pages.directory import directory_rows
 from recordgen.portfolio import load_portfolio
 from recordgen.records.phase import position_phase
-from tests.pages.conftest import AS_OF, ROOT, Document
+from tests.conftest import AS_OF, ROOT
+from tests.pages.conftest import Document
 from tests.pages.reading import Element
 
 DATA = ROOT / "tests" / "data"

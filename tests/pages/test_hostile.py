@@ -17,7 +17,7 @@ from recordgen.portfolio import load_portfolio
 from recordgen.records.building import BuildingRecords
 from recordgen.records.loader import load_records
 from recordgen.site.build import build_site
-from tests.pages.conftest import AS_OF
+from tests.conftest import AS_OF
 from tests.pages.hostile import BUILDING, declaring, is_text, text_fields, write_records
 from tests.pages.reading import Element, is_outside, landing, read
 from tests.pages.test_links import GUIDE

@@ -20,7 +20,8 @@ from recordgen.pages.notice_values import OutageNotice, group_of, heading_of
 from recordgen.pages.page import Page
 from recordgen.pages.table import all_pages
 from recordgen.portfolio import Portfolio, load_portfolio
-from tests.pages.conftest import AS_OF, Document
+from tests.conftest import AS_OF
+from tests.pages.conftest import Document
 from tests.pages.reading import read
 
 INN = """

@@ -16,7 +16,7 @@ import pytest
 from recordgen.pages.page import Page
 from recordgen.pages.table import all_pages
 from recordgen.portfolio import load_portfolio
-from tests.pages.conftest import AS_OF, ROOT
+from tests.conftest import AS_OF, ROOT
 
 Copy = Callable[..., Path]
 ANSWERS = ("/lockout/", "/downstream/", "/notice/", "/panels/")

@@ -9,7 +9,7 @@ from recordgen.pages.page import Page
 from recordgen.pages.table import PAGE_KINDS, all_pages
 from recordgen.portfolio import load_portfolio
 from recordgen.records.building import BuildingRecords
-from tests.pages.conftest import AS_OF
+from tests.conftest import AS_OF
 from tests.pages.reading import Element, read
 from tests.records.test_models import KINDS, parts_of
 

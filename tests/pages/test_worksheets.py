@@ -18,7 +18,7 @@ from recordgen.pages.page import Page
 from recordgen.pages.view import View
 from recordgen.portfolio import load_portfolio
 from recordgen.records.field import Fault, Inspection, Trace
-from tests.pages.conftest import AS_OF
+from tests.conftest import AS_OF
 from tests.pages.reading import Element, landing, read
 from tests.pages.worksheet_yard import YARD, yard
 

@@ -19,7 +19,7 @@ from recordgen.pages.view import View
 from recordgen.portfolio import Portfolio
 from recordgen.site import plugin
 from recordgen.site.build import build_site
-from tests.pages.conftest import AS_OF
+from tests.conftest import AS_OF
 from tests.pages.worksheet_yard import yard
 
 OF_LP = [

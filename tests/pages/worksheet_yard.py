@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from recordgen.portfolio import Portfolio, load_portfolio
-from tests.pages.conftest import AS_OF
+from tests.conftest import AS_OF
 
 _CIRCUITS = "\n".join(
     f"      {n}: {{description: Outlets of bay {n} and the passage, device: {{rating: 20 A}}, "

@@ -14,7 +14,7 @@ from recordgen.network.ways import Positions
 from recordgen.pages.planner_data import as_script, planner_data
 from recordgen.pages.view import View
 from recordgen.portfolio import Portfolio
-from tests.planner.conftest import AS_OF, ROOT
+from tests.conftest import AS_OF, ROOT
 from tests.planner.running import Asked, Question, answers, differences
 
 TOGETHER = [("clinic",), ("garage", "workshop")]

@@ -13,7 +13,7 @@ from recordgen.pages.planner_data import as_script, planner_data
 from recordgen.pages.view import View
 from recordgen.portfolio import load_portfolio
 from recordgen.site.build import build_site
-from tests.pages.conftest import AS_OF
+from tests.conftest import AS_OF
 from tests.pages.hostile import BUILDING, write_records
 from tests.pages.test_hostile import HOSTILE
 from tests.planner.running import Asked, differences, page_with, scripts

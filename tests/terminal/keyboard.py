@@ -13,6 +13,13 @@ from types import TracebackType
 
 from tests.terminal.shed import AS_OF
 
+# What a shell starts in the background is deaf to Ctrl-C, and so is what it starts in turn.
+_MAIN = """
+import signal
+from recordgen.cli import main
+signal.signal(signal.SIGINT, signal.default_int_handler)
+main()
+"""
 _PATIENCE_S = 60.0
 _AGAIN_S = 8.0
 
@@ -23,7 +30,7 @@ class Keyboard:
     def __init__(self, records: Path, command: str, *options: str) -> None:
         self._end, self._terminal = pty.openpty()
         tty = shlex.quote(os.ttyname(self._terminal))
-        program = [sys.executable, "-c", "from recordgen.cli import main; main()", "record"]
+        program = [sys.executable, "-c", _MAIN, "record"]
         given = [*command.split(), "--records", str(records), "--as-of", AS_OF, *options]
         # The first terminal that a session opens is the one whose Ctrl-C it obeys.
         line = f"exec {shlex.join([*program, *given])} <{tty} >{tty} 2>&1"
@@ -32,6 +39,7 @@ class Keyboard:
             start_new_session=True,
             env={**os.environ, "TERM": "dumb"},
         )
+        self._seen = b""
         self.screen = ""
         self._read_to = 0
 
@@ -70,8 +78,7 @@ class Keyboard:
     def stop(self, key: str) -> int:
         """Press Ctrl-C or Ctrl-D as one does, again if nothing came of it; return the exit code.
 
-        A key that comes between the showing of a prompt and the waiting for keys is lost: Python
-        looks at an interrupt before it waits, and switching the terminal drops an end of input.
+        Python looks at an interrupt before it waits for keys: one that comes between is lost.
         """
         end = time.monotonic() + _PATIENCE_S
         while self._process.poll() is None and time.monotonic() < end:
@@ -90,5 +97,7 @@ class Keyboard:
     def _read(self) -> bool:
         ready, _, _ = select.select([self._end], [], [], 0.2)
         if ready:
-            self.screen += os.read(self._end, 65536).decode().replace("\r\n", "\n")
+            # What comes may end within a letter.
+            self._seen += os.read(self._end, 65536)
+            self.screen = self._seen.decode(errors="ignore").replace("\r\n", "\n")
         return bool(ready)

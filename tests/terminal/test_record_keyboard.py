@@ -66,7 +66,9 @@ def test_a_trace_is_typed_with_slips_and_measured_again(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("count", "prompt"), [(0, "trace [TR-01]: "), (len(DIALOGUE), "more, or Enter to go on: ")]
+    ("count", "prompt"),
+    [(0, "trace [TR-01]: "), (len(DIALOGUE) - 1, "more, or Enter to go on: ")],
+    ids=["at the first", "after the verdict"],
 )
 @pytest.mark.parametrize("key", ["\x03", "\x04"], ids=["Ctrl-C", "Ctrl-D"])
 def test_stopping_leaves_everything_as_it_was(

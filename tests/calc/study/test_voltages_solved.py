@@ -9,12 +9,10 @@ the load of both cords on one, and a circuit's load behind a line of its own bes
 """
 
 import cmath
-import datetime as dt
 import math
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
-from pathlib import Path
 
 import pytest
 
@@ -24,10 +22,8 @@ from recordgen.calc.study.loading import LoadingStudy
 from recordgen.calc.study.voltage_flow import Arriving
 from recordgen.calc.study.voltages import VoltageStudy
 from recordgen.exchange.opendss import Bus, CircuitScript, circuit_script
-from recordgen.portfolio import load_portfolio
 from tests.exchange import opendss
 
-DEMO = Path(__file__).parents[3] / "buildings"
 POWER_FACTOR = 0.9
 SAME = 0.005  # of nominal
 KINDS = {"source", "panel", "transformer", "transfer switch"}
@@ -53,17 +49,11 @@ class AsWritten(LoadingStudy):
         return replace(size, power_factor=size.power_factor or POWER_FACTOR, watts_only=False)
 
 
-@pytest.fixture(scope="module")
-def demo() -> Distribution:
-    found = load_portfolio(DEMO, dt.date(2026, 11, 25))
-    return Distribution(found.buildings, found.network, found.supply)
-
-
-def study_of(script: CircuitScript, demo: Distribution) -> VoltageStudy:
-    loading = AsWritten(demo)
-    loads = {one.tag for found in demo.loads_at.values() for one in found}
+def study_of(script: CircuitScript, distribution: Distribution) -> VoltageStudy:
+    loading = AsWritten(distribution)
+    loads = {one.tag for found in distribution.loads_at.values() for one in found}
     loading.left_out = frozenset(need.tag for need in script.left_out) & loads
-    return VoltageStudy(demo, loading)
+    return VoltageStudy(distribution, loading)
 
 
 def measured_v(bus: Bus) -> float:
@@ -74,10 +64,10 @@ def measured_v(bus: Bus) -> float:
     return abs(nodes[1] - nodes[2])
 
 
-def has_its_load(demo: Distribution, tag: str) -> bool:
+def has_its_load(distribution: Distribution, tag: str) -> bool:
     """Say whether a three-pole circuit carries loads at its own end only."""
-    element = demo.elements[tag]
-    own = tag in demo.loads_at and not demo.below[tag]
+    element = distribution.elements[tag]
+    own = tag in distribution.loads_at and not distribution.below[tag]
     return element.kind == "circuit" and element.legs == "ABC" and own
 
 
@@ -85,19 +75,19 @@ def has_its_load(demo: Distribution, tag: str) -> bool:
     ("source", "panels", "others"), [("clinic:UTIL-1", 12, 12), ("workshop:UTIL-L", 5, 1)]
 )
 def test_the_demo_has_the_voltages_that_opendss_finds(
-    demo: Distribution, source: str, panels: int, others: int
+    distribution: Distribution, source: str, panels: int, others: int
 ) -> None:
-    script = circuit_script(demo, source, power_factor=POWER_FACTOR)
-    study = study_of(script, demo)
+    script = circuit_script(distribution, source, power_factor=POWER_FACTOR)
+    study = study_of(script, distribution)
     opendss.compiled(script)
     opendss.solve()
     off: dict[str, float] = {}
     for tag, bus in script.buses.items():
         arriving = study.flow.at(tag)
         known = isinstance(arriving, Arriving) and bus.legs in ("ABC", "AB")
-        if known and (demo.elements[tag].kind in KINDS or has_its_load(demo, tag)):
+        if known and (distribution.elements[tag].kind in KINDS or has_its_load(distribution, tag)):
             off[tag] = (arriving.volts - measured_v(bus)) / arriving.nominal_v
-    of_panels = {tag for tag in off if demo.elements[tag].kind == "panel"}
+    of_panels = {tag for tag in off if distribution.elements[tag].kind == "panel"}
     assert len(of_panels) >= panels
     assert len(off) - len(of_panels) >= others
     assert {tag: value for tag, value in off.items() if abs(value) > SAME} == {}
