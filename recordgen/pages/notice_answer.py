@@ -35,6 +35,7 @@ from recordgen.pages.notice_values import (
     what_it_is,
 )
 from recordgen.pages.present_positions import PresentChange
+from recordgen.pages.proven import proven_outage
 
 
 def has_notice(answer: DownstreamAnswer, change: PresentChange | None = None) -> bool:
@@ -101,6 +102,7 @@ def outage_notice(
         set_back=tuple(map(_load, change.fewer)) if change else (),
         partner_unknown=partners_unknown(known, answer),
         graded=tuple((name, answer.graded(name)) for name in ("confirmed", "traced", "unverified")),
+        weakest=next(iter(proven_outage(known, answer).links), None),
         stops=answer.stops,
     )
 

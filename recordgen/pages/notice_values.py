@@ -11,6 +11,7 @@ from typing import Final
 
 from recordgen.network.outcomes import Outcome
 from recordgen.pages.answer_values import DeviceLine, LoadLine, Notice
+from recordgen.pages.proven_values import ProvenLink
 from recordgen.pages.wording import NEUTRAL_LIVE
 from recordgen.problems import Problem
 
@@ -213,6 +214,8 @@ class OutageNotice:
         Full tags of opened devices whose handle opens another with it that is not recorded.
     graded : tuple of (str, int)
         Evidence grade and how many of the loads are known that well.
+    weakest : ProvenLink or None
+        Of the feeds between what is opened and the loads, the one that is known least well.
     stops : tuple of Problem
     """
 
@@ -235,6 +238,7 @@ class OutageNotice:
     set_back: tuple[NoticeLoad, ...]
     partner_unknown: tuple[str, ...]
     graded: tuple[tuple[str, int], ...]
+    weakest: ProvenLink | None
     stops: tuple[Problem, ...]
 
     def loads(self) -> Iterator[NoticeLoad]:

@@ -68,6 +68,9 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
     yield from _rooms(notice.floors, home)
     if notice.floors:
         known = ", ".join(f"{count} {grade}" for grade, count in notice.graded)
+        if notice.weakest:
+            by = f"{name(notice.weakest.thing, home)} from {name(notice.weakest.by, home)}"
+            known += f"; the least known feed, {by}, is {notice.weakest.grade.name}"
         yield from wrap(f"How well the list is known: {known}.", "  ")
         yield f"  It starts from the {notice.positions} switch positions."
     yield from _unknown(notice, home)
@@ -210,6 +213,12 @@ def notice_json(notice: OutageNotice) -> dict[str, object]:
         "nobody_named_for": [*notice.nobody_named],
         "told": [_person_json(person) for person in notice.tell],
         "evidence": dict(notice.graded),
+        "weakest_feed": notice.weakest
+        and {
+            "thing": notice.weakest.thing,
+            "fed_from": notice.weakest.by,
+            "grade": notice.weakest.grade.name,
+        },
         "stop": [problem.as_json() for problem in notice.stops],
     }
 
