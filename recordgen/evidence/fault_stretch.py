@@ -6,13 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from recordgen.evidence.change_point import (
-    Gap,
-    Point,
-    from_other_end,
-    others_log_odds,
-    weighed,
-)
+from recordgen.evidence.change_point import Gap, from_other_end, others_log_odds, weighed
+from recordgen.evidence.line_fit import Point
 from recordgen.evidence.run_places import Stretch
 
 CONFIDENCE_PERCENT: Final = 90

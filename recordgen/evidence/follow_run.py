@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
-from recordgen.evidence.change_point import SCALE_TOP, Point
 from recordgen.evidence.fault_stretch import Change, change, fall_segment
+from recordgen.evidence.line_fit import SCALE_TOP, Point
 from recordgen.evidence.run_places import DIGGING, Place, Stretch, in_feet, places, told, told_at
 from recordgen.evidence.run_readings import LEAST_PLACES, usable_points
 from recordgen.records.field import Landmark, Run, Trace

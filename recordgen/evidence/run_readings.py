@@ -14,13 +14,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
-from recordgen.evidence.change_point import SCALE_TOP, Point
 from recordgen.evidence.fault_stretch import (
     CONFIDENCE_PERCENT,
     change,
     fall_segment,
     fault_interval,
 )
+from recordgen.evidence.line_fit import SCALE_TOP, Point
 from recordgen.evidence.run_places import (
     DIGGING,
     Place,

@@ -130,7 +130,7 @@ def _line(view: View, full: str, panel: Panel, position: Position, circuit: Circ
         rooms=_rooms(circuit),
         rating=rating,
         remarks=tuple(_remarks(view, tag, circuit)),
-        stop=any(problem.severity == "stop" for problem in view.problems(subjects)),
+        stop=bool(view.answers.stops(subjects)),
     )
 
 

@@ -115,7 +115,7 @@ def days_text(facts: FaultFacts) -> str:
     return f"{facts.days} day{'' if facts.days == 1 else 's'}"
 
 
-def stops_of(view: View, facts: FaultFacts) -> list[Problem]:
+def stops_of(view: View, facts: FaultFacts) -> tuple[Problem, ...]:
     """Return every STOP on what the fault is about, its panel, and what its traces are about."""
     loaded = view.loaded(facts.building)
     tags = [*facts.subjects, facts.panel]
@@ -123,7 +123,7 @@ def stops_of(view: View, facts: FaultFacts) -> list[Problem]:
         if step.trace:
             trace = loaded.records.traces[step.trace]
             tags += concerned(view.portfolio.buildings, loaded, trace)
-    return [p for p in view.problems(tag for tag in tags if tag) if p.severity == "stop"]
+    return view.answers.stops(tag for tag in tags if tag)
 
 
 def related(book: FaultBook, facts: FaultFacts) -> tuple[Related, ...]:

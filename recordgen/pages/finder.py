@@ -143,7 +143,7 @@ def _words(*values: object) -> str:
 
 
 def _stopped(view: View, tag: str) -> bool:
-    return any(p.severity == "stop" for p in view.portfolio.problems_of.get(tag, ()))
+    return bool(view.answers.stops([tag]))
 
 
 def _columns(view: View, building: str) -> dict[str, Any]:

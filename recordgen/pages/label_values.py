@@ -293,7 +293,7 @@ def _written(value: object) -> str:
 
 
 def _label(view: View, of: LabelKind, tag: str, head: str, lines: Iterable[LabelLine]) -> Label:
-    stop = any(p.severity == "stop" for p in view.problems([tag]))
+    stop = bool(view.answers.stops([tag]))
     said = (*([LabelLine("", STOP)] if stop else []), *lines)
     place = view.place_of(tag)
     building = tag.partition(":")[0]

@@ -50,7 +50,7 @@ def pages(view: View) -> Iterator[Page]:
             view.portfolio.study.distribution,
             building,
             view.canonical,
-            lambda tag: any(problem.severity == "stop" for problem in view.problems((tag,))),
+            lambda tag: bool(view.answers.stops([tag])),
         )
         title = f"One-line diagram: {view.building_name(building)}"
         on_screen = [_sheet(sheet) for sheet in sheets(trees.roots, SCREEN_PX)]

@@ -68,10 +68,7 @@ def _load_line(known: Known, affected: Affected) -> LoadLine:
         again=affected.again,
         grade=known.portfolio.grades.of_load(affected.load),
         criticality=load.criticality or "",
-        stop=any(
-            problem.severity == "stop"
-            for problem in known.portfolio.problems_of.get(affected.load, ())
-        ),
+        stop=bool(known.stops([affected.load])),
     )
 
 

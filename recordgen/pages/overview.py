@@ -126,5 +126,5 @@ def _panel(view: View, building: str, tag: str) -> PanelLine:
         fed_from=tuple(view.canonical(str(ref)) for ref in fed_from),
         circuits=sum(not circuit.space for circuit in panel.circuits.values()),
         share=share_of(view.portfolio.shares.panels.get(full)),
-        stop=any(p.severity == "stop" for p in view.problems(tags)),
+        stop=bool(view.answers.stops(tags)),
     )

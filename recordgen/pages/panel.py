@@ -195,7 +195,7 @@ def _card(view: View, full: str, panel: Panel, position: Position, circuit: Circ
         runs=view.runs_of.get(full, ()),
         unknown=full in view.network.unknown_load_circuits,
         spare=circuit.spare,
-        stops=tuple(p.message for p in view.problems([full]) if p.severity == "stop"),
+        stops=tuple(p.message for p in view.answers.stops([full])),
         faults=circuit_faults(view, full),
     )
 
@@ -206,5 +206,5 @@ def _load(view: View, tag: str, circuit: str, load: Load) -> CircuitLoad:
         load=load,
         power=load.power_va.written if load.power_va is not None else "",
         grade=view.portfolio.grades.of_claim(tag, circuit),
-        stop=any(p.severity == "stop" for p in view.problems([tag])),
+        stop=bool(view.answers.stops([tag])),
     )

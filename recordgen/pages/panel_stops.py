@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from recordgen.pages.view import View
-from recordgen.problems import Problem
 from recordgen.records.supply import Panel
 
 
@@ -19,17 +18,13 @@ class PanelStops:
 
 def panel_stops(view: View, full: str, panel: Panel) -> PanelStops:
     """Return the STOP notices of a panel (full tag), of its circuits and of their loads."""
-    found = dict.fromkeys(_stops(view, (full, f"{full}/main")))
+    found = dict.fromkeys(view.answers.stops((full, f"{full}/main")))
     positions = []
     building = full.partition(":")[0]
     for position, circuit in panel.circuits.items():
         tags = (f"{full}/{position}", *(f"{building}:{load}" for load in circuit.loads or ()))
-        here = _stops(view, tags)
+        here = view.answers.stops(tags)
         found.update(dict.fromkeys(here))
         if here:
             positions.append(str(position))
     return PanelStops(len(found), tuple(positions))
-
-
-def _stops(view: View, tags: tuple[str, ...]) -> list[Problem]:
-    return [problem for problem in view.problems(tags) if problem.severity == "stop"]

@@ -57,7 +57,7 @@ def _load(view: View, tag: str) -> RoomLoad:
         description=load.description or "",
         circuits=view.network.loads[tag].circuits,
         grade=view.portfolio.grades.of_load(tag),
-        stop=any(p.severity == "stop" for p in view.problems([tag])),
+        stop=bool(view.answers.stops([tag])),
     )
 
 

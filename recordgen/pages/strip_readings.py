@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from recordgen.evidence.change_point import SCALE_TOP
+from recordgen.evidence.line_fit import SCALE_TOP
 from recordgen.evidence.run_places import Place, told_at
 from recordgen.pages.describe import NOT_RECORDED
 from recordgen.pages.strip_geometry import TEXT_HEIGHT, Box, Scale, mark_path, raised, text_width

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from recordgen.evidence.change_point import Gap, Point, weighed
+from recordgen.evidence.change_point import Gap, weighed
 from recordgen.evidence.fault_stretch import change, fall_segment, fault_interval
+from recordgen.evidence.line_fit import Point
 from recordgen.evidence.run_places import Stretch
 from recordgen.evidence.run_readings import RunReadings, run_readings
 from recordgen.records.field import Run, Trace
