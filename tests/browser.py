@@ -7,7 +7,13 @@ from contextlib import contextmanager
 from playwright.sync_api import Browser, sync_playwright
 
 # The names that the Makefile looks for, too.
-NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+NAMES = (
+    "chromium-headless-shell",
+    "chromium",
+    "chromium-browser",
+    "google-chrome",
+    "google-chrome-stable",
+)
 QUIET = (
     "--headless",
     "--no-sandbox",

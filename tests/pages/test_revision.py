@@ -19,6 +19,7 @@ from recordgen.portfolio import load_portfolio
 from tests.conftest import AS_OF, ROOT
 
 Copy = Callable[..., Path]
+Revisions = dict[str, str]
 ANSWERS = ("/lockout/", "/downstream/", "/notice/", "/panels/")
 
 DIGESTS = """
@@ -32,6 +33,15 @@ print(json.dumps({p.path: hashlib.sha256(repr(p).encode()).hexdigest() for p in 
 """
 
 
+@pytest.fixture(scope="module")
+def before(tmp_path_factory: pytest.TempPathFactory) -> Revisions:
+    """Return the revisions of the workshop and the garage as they are."""
+    folder = tmp_path_factory.mktemp("before")
+    for building in ("workshop", "garage"):
+        shutil.copytree(ROOT / "buildings" / building, folder / "buildings" / building)
+    return revisions(folder / "buildings")
+
+
 @pytest.fixture
 def copied(tmp_path: Path) -> Copy:
     def copy(*buildings: str, name: str = "buildings") -> Path:
@@ -42,13 +52,13 @@ def copied(tmp_path: Path) -> Copy:
     return copy
 
 
-def revisions(folder: Path) -> dict[str, str]:
+def revisions(folder: Path) -> Revisions:
     portfolio = load_portfolio(folder, AS_OF, shown_as="buildings")
     assert [str(p) for p in portfolio.problems if p.severity == "error"] == []
     return {page.path: page.revision for page in all_pages(portfolio)}
 
 
-def changed(before: dict[str, str], after: dict[str, str]) -> set[str]:
+def changed(before: Revisions, after: Revisions) -> set[str]:
     assert set(before) == set(after)
     return {path for path in before if before[path] != after[path]}
 
@@ -76,10 +86,9 @@ def test_the_same_records_make_the_same_pages(copied: Copy) -> None:
     assert list(found[0].items()) == list(found[1].items())
 
 
-def test_another_layout_of_the_files_changes_no_sheet(copied: Copy) -> None:
+def test_another_layout_of_the_files_changes_no_sheet(copied: Copy, before: Revisions) -> None:
     """Files renamed, moved into folders, and two sections parted: the records are the same."""
-    before = revisions(copied("workshop", "garage"))
-    folder = copied("workshop", "garage", name="other")
+    folder = copied("workshop", "garage")
     workshop, garage = folder / "workshop", folder / "garage"
     (workshop / "a" / "deep").mkdir(parents=True)
     (workshop / "loads.yaml").rename(workshop / "a" / "deep" / "machines.yaml")
@@ -111,26 +120,25 @@ def test_a_sheet_follows_a_record_far_away(copied: Copy, page_list: list[Page]) 
     assert not {p for p in found if p.startswith(("workshop/", "garage/"))}
 
 
-def test_a_sheet_follows_a_record_of_the_building_that_feeds_it(copied: Copy) -> None:
+def test_a_sheet_follows_a_record_of_the_building_that_feeds_it(
+    copied: Copy, before: Revisions
+) -> None:
     folder = copied("workshop", "garage")
-    before = revisions(folder)
     edit(folder / "workshop" / "services.yaml", "length: 72 ft", "length: 73 ft")
     found = changed(before, revisions(folder))
     assert {"garage/lockout/EV-1.html", "garage/downstream/GP-1/main.html"} <= found
 
 
-def test_the_day_alone_changes_no_revision(copied: Copy) -> None:
+def test_the_day_alone_changes_no_revision(copied: Copy, before: Revisions) -> None:
     """Sheets printed yesterday hold today, where nothing has aged."""
     folder = copied("workshop", "garage")
-    before = revisions(folder)
     later = load_portfolio(folder, AS_OF.replace(day=26), shown_as="buildings")
     after = {page.path: page.revision for page in all_pages(later)}
     assert {p for p in changed(before, after) if "/lockout/" in p} == set()
 
 
-def test_a_stop_changes_the_sheet(copied: Copy) -> None:
+def test_a_stop_changes_the_sheet(copied: Copy, before: Revisions) -> None:
     folder = copied("workshop", "garage")
-    before = revisions(folder)
     # Settle the one contradiction.
     edit(
         folder / "workshop" / "field" / "traces.yaml",

@@ -12,7 +12,7 @@ from tests.planner.running import Asked, page_with, scripts
 
 @pytest.fixture(scope="session")
 def some() -> list[Asked]:
-    return [*corners(), *(asked_of(case) for case in cases(300))]
+    return [*corners(), *(asked_of(case) for case in cases(150))]
 
 
 @pytest.fixture(scope="module")
