@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from pydantic import BaseModel
@@ -59,8 +59,19 @@ def facts(
     return tuple(found)
 
 
+def joined(told: Iterable[Fact]) -> str:
+    """Return facts on one line, each with its label; a kind says by itself what it is."""
+    return "; ".join(
+        fact.text if fact.label == "Kind" else f"{_inner(fact.label)}: {fact.text}" for fact in told
+    )
+
+
+def _inner(label: str) -> str:
+    return label if label in _LABELS.values() else label.lower()
+
+
 def text_of(value: object) -> str:
-    """Return a value as text: quantities as written, parts of records as `label value` pairs."""
+    """Return a value as text: quantities as written, parts of records as `label: value` pairs."""
     match value:
         case bool():
             return "yes" if value else "no"
@@ -73,8 +84,7 @@ def text_of(value: object) -> str:
         case Reference() | Position():
             return str(value)
         case BaseModel():
-            parts = [f"{fact.label.lower()} {fact.text}" for fact in facts(value)]
-            return ", ".join(parts)
+            return joined(facts(value))
         case tuple():
             apart = "\n" if any(isinstance(item, BaseModel) for item in value) else "; "
             return apart.join(text_of(item) for item in value)

@@ -16,7 +16,7 @@ from pydantic import BaseModel
 
 from recordgen.network.model import local
 from recordgen.pages import paths
-from recordgen.pages.describe import NOT_RECORDED, facts
+from recordgen.pages.describe import NOT_RECORDED, facts, joined
 from recordgen.pages.directory import entry_of
 from recordgen.pages.label_sheets import REST
 from recordgen.pages.view import View
@@ -263,7 +263,7 @@ def _fault_current(panel: Panel) -> str:
 def _arc_flash(record: BaseModel) -> Iterator[LabelLine]:
     label = getattr(record, "arc_flash", None)
     if label is not None:
-        text = ", ".join(f"{fact.label.lower()} {fact.text}" for fact in facts(label))
+        text = joined(facts(label))
         yield LabelLine("Arc flash", text if 0 < len(text) <= _LONGEST else "see its page")
 
 

@@ -26,7 +26,7 @@ SECTIONS = (
 
 @dataclass(frozen=True)
 class GradeCount:
-    """How many claims have a grade by a trace."""
+    """How many claims have a grade by a trace, and none better for the same reason."""
 
     grade: Grade
     count: int
@@ -89,9 +89,9 @@ def pages(view: View) -> Iterator[Page]:
 
 def _line(view: View, building: str, tag: str) -> TraceLine:
     facts = trace_facts(view, f"{building}:{tag}")
-    counts: dict[str, list[Grade]] = {}
+    counts: dict[tuple[str, str], list[Grade]] = {}
     for line in facts.resting:
-        counts.setdefault(line.grade.name, []).append(line.grade)
+        counts.setdefault((line.grade.name, line.grade.reason), []).append(line.grade)
     trace = facts.trace
     return TraceLine(
         facts=facts,

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from recordgen.network.model import building_of, local
 from recordgen.pages.answer_values import DeviceLine, Notice
+from recordgen.pages.describe import joined
 from recordgen.pages.energy_facts import energy_facts
 from recordgen.pages.lockout_values import IsolationAnswer, WorkStep
 from recordgen.pages.shortened import shortened
@@ -112,7 +113,5 @@ def _where(device: DeviceLine) -> str:
 def _stored(answer: IsolationAnswer, name: Name) -> list[str]:
     # Never cut: what is left out here may kill after every lock is on.
     return [
-        f"{name(tag)}: {', '.join(f'{fact.label.lower()} {fact.text}' for fact in facts)}"
-        for tag, energy in answer.stored_energy
-        for facts in [energy_facts(energy)]
+        f"{name(tag)}: {joined(energy_facts(energy))}" for tag, energy in answer.stored_energy
     ] or ["none is recorded"]

@@ -421,7 +421,7 @@ def test_who_is_told_and_what_is_released(document: Document) -> None:
         for line in told
     )
     released = details(page, "Release stored energy")
-    assert any("VFD-AHU2" in line and "wait 5 min" in line for line in released)
+    assert any("VFD-AHU2" in line and "wait: 5 min" in line for line in released)
 
 
 def test_stored_energy_is_told_in_full(document: Document) -> None:
@@ -429,8 +429,8 @@ def test_stored_energy_is_told_in_full(document: Document) -> None:
     page = sheet(document, "clinic:STER-1")
     released = details(page, "Release stored energy")
     assert (
-        "STER-1: kind pneumatic, what door seal air, discharge bleed at the regulator, "
-        "wait not recorded, verify not recorded"
+        "STER-1: pneumatic; what: door seal air; discharge: bleed at the regulator; "
+        "wait: not recorded; verify: not recorded"
     ) in released
     (box,) = (e.text for e in page.of_class("rg-warning") if "door seal air" in e.text)
     assert "Wait not recorded" in box

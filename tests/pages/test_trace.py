@@ -202,6 +202,6 @@ def test_the_list_by_purpose(pages: Mapping[str, Page]) -> None:
     assert "bears what was concluded" in rows["T-1"]
     # RC-1 rests on the opening of T-2, which says more.
     assert rows["T-1"].endswith("none")
-    assert rows["T-2"].endswith("confirmed 1")
+    assert rows["T-2"].endswith("1 confirmed")
     assert "nothing was concluded none" in rows["T-3"]
     assert "does not bear what was concluded" in rows["T-7"]
