@@ -9,7 +9,7 @@ from recordgen.evidence.due import Due, inspections_due
 from recordgen.network.isolation import Verdict
 from recordgen.network.model import building_of, local
 from recordgen.pages import paths
-from recordgen.pages.answer_values import DeviceLine
+from recordgen.pages.answer_values import GRAVE, DeviceLine
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.energy_facts import energy_facts
 from recordgen.pages.lock_remarks import circuit_of
@@ -120,12 +120,14 @@ def _page(view: View, tag: str, inspected: Due | None) -> Page:
         contents=[
             Heading(1, "top", title),
             Heading(2, "locks", "Open, lock and tag"),
+            *([Heading(2, "energy", "Stored energy")] if answer.stored_energy else []),
             Heading(2, "proof", "Every source, and each lock that it meets"),
             Heading(2, "proven", "How much of this is proven"),
             Heading(2, "live", "Stays live nearby"),
-            Heading(2, "darkens", "What these locks darken"),
+            Heading(2, "label", "Arc-flash and shock label"),
             Heading(2, "steps", "Steps"),
             Heading(2, "sign", "Signed"),
+            Heading(2, "darkens", "What these locks darken"),
         ],
         context={
             "tag": tag,
@@ -152,6 +154,7 @@ def _page(view: View, tag: str, inspected: Due | None) -> Page:
             "passed": shortened(answer.passed, len(answer.passed), _LISTED),
             "elsewhere": shortened(answer.elsewhere, len(answer.elsewhere), _LISTED),
             "fewest": _fewest(answer),
+            "grave": sum(line.criticality in GRAVE for line in answer.dark.loads),
             "energies": _energies(answer),
             "label": _label(view, tag, record),
             "not_to_ground": UNGROUNDED if _tests_phase_to_phase(view, tag) else "",

@@ -437,6 +437,27 @@ def test_stored_energy_is_told_in_full(document: Document) -> None:
     assert "Verify not recorded" in box
 
 
+def test_the_box_says_what_goes_dark_and_where_energy_is_stored(document: Document) -> None:
+    page = sheet(document, "clinic:VFD-AHU2")
+    (box,) = page.of_class("rg-answer")
+    assert "They darken 1 recorded load, 1 of them life safety or critical." in box.text
+    assert "Stored energy: release it at VFD-AHU2, AHU-2, before you test." in box.text
+    anchors = {link.attributes["href"] for link in box.all("a")}
+    assert {"#darkens", "#energy"} <= anchors
+    none_stored = sheet(document, "clinic:UP-1/3")
+    (box,) = none_stored.of_class("rg-answer")
+    assert "Stored energy" not in box.text
+
+
+def test_energy_comes_after_the_locks_and_the_long_list_after_the_signatures(
+    document: Document,
+) -> None:
+    page = sheet(document, "clinic:VFD-AHU2")
+    order = [head.attributes["id"] for head in page.all("h2") if "id" in head.attributes]
+    assert order.index("locks") < order.index("energy") < order.index("proof")
+    assert order.index("steps") < order.index("sign") < order.index("darkens")
+
+
 def test_no_stored_energy_is_cut_however_much_there_is(tmp_path: Path) -> None:
     lamps = ", ".join(
         f"L{n}: {{kind: lighting, stored_energy: {{kind: capacitor, wait: {n + 1} min}}}}"
