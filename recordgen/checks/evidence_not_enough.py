@@ -18,7 +18,7 @@ from recordgen.evidence.breaker_readings import BreakerReading
 from recordgen.evidence.concerned import concerned
 from recordgen.evidence.trace_answer import CableShown, LoadsShown, TraceVerdict
 from recordgen.evidence.trace_breaker import TraceReader
-from recordgen.evidence.trace_leaning import Leaning, leaning_on
+from recordgen.evidence.trace_leaning import Leaning
 from recordgen.problems import Problem, Severity
 from recordgen.records.field import Trace
 from recordgen.records.loader import LoadedBuilding
@@ -34,7 +34,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 yield from _breaker(facts.trace_verdicts.reader, loaded, tag, trace)
                 continue
             found = facts.trace_verdicts.of(f"{loaded.id}:{tag}")
-            leaning = leaning_on(loaded.records, tag)
+            leaning = facts.trace_verdicts.leaning(f"{loaded.id}:{tag}")
             if isinstance(found.shows, CableShown):
                 yield from _bundle(loaded, tag, found, found.shows, leaning)
             elif isinstance(found.shows, LoadsShown):

@@ -2,7 +2,7 @@
 
 A receiver shows a signal at neighbours too, so a load counts as shown only beside places that were
 read and are not on the circuit. Opening the circuit needs no readings. The rule is ours, after
-common practice, and so is its constant; it was measured on no instrument and in no simulation.
+common practice, and so is its constant: measured by simulation, calibrated to no instrument.
 """
 
 from __future__ import annotations

@@ -30,17 +30,27 @@ class Leaning:
     runs: tuple[str, ...]
 
 
-def leaning_on(records: BuildingRecords, trace: str) -> Leaning:
-    """Return what leans on a trace, by its tag in the same building."""
-    steps = {
-        tag: {step.step for step in fault.steps if step.trace == trace}
-        for tag, fault in records.faults.items()
+def leanings(records: BuildingRecords) -> dict[str, Leaning]:
+    """Return trace → what leans on it, of every trace of a building."""
+    faults: dict[str, list[str]] = {}
+    located: dict[str, list[str]] = {}
+    cables: dict[str, list[str]] = {}
+    identified: dict[str, list[str]] = {}
+    runs: dict[str, list[str]] = {}
+    for tag, fault in records.faults.items():
+        for trace in dict.fromkeys(step.trace for step in fault.steps if step.trace):
+            faults.setdefault(trace, []).append(tag)
+            if any(step.trace == trace and step.step == "located" for step in fault.steps):
+                located.setdefault(trace, []).append(tag)
+    for tag, cable in records.cables.items():
+        if cable.trace:
+            cables.setdefault(cable.trace, []).append(tag)
+            if cable.identified is not None:
+                identified.setdefault(cable.trace, []).append(tag)
+    for tag, run in records.runs.items():
+        if run.trace:
+            runs.setdefault(run.trace, []).append(tag)
+    kinds = (faults, located, cables, identified, runs)
+    return {
+        trace: Leaning(*(tuple(kind.get(trace, ())) for kind in kinds)) for trace in records.traces
     }
-    cables = {tag: cable for tag, cable in records.cables.items() if cable.trace == trace}
-    return Leaning(
-        faults=tuple(tag for tag, named in steps.items() if named),
-        located=tuple(tag for tag, named in steps.items() if "located" in named),
-        cables=tuple(cables),
-        identified=tuple(tag for tag, cable in cables.items() if cable.identified is not None),
-        runs=tuple(tag for tag, run in records.runs.items() if run.trace == trace),
-    )

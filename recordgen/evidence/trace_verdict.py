@@ -20,7 +20,7 @@ from recordgen.evidence.trace_answer import (
     VerdictWord,
 )
 from recordgen.evidence.trace_breaker import TraceReader
-from recordgen.evidence.trace_leaning import Leaning, leaning_on
+from recordgen.evidence.trace_leaning import Leaning, leanings
 from recordgen.evidence.trace_loads import loads_shown
 from recordgen.evidence.trace_run import followed, located
 from recordgen.evidence.ways_back import WaysBack
@@ -45,6 +45,7 @@ class TraceVerdicts:
         self.reader = TraceReader(buildings, network, self.ways)
         self._network = network
         self._found: dict[str, TraceVerdict] = {}
+        self._leaning: dict[str, Mapping[str, Leaning]] = {}
 
     def of(self, tag: str) -> TraceVerdict:
         """Return what a trace shows; `tag` is its full tag, `building:TRACE`.
@@ -59,9 +60,22 @@ class TraceVerdicts:
             self._found[tag] = self._read(loaded, local(tag))
         return self._found[tag]
 
+    def leaning(self, tag: str) -> Leaning:
+        """Return which other records of its building lean on a trace (full tag).
+
+        Raises
+        ------
+        KeyError
+            There is no such trace.
+        """
+        building = building_of(tag)
+        if building not in self._leaning:
+            self._leaning[building] = leanings(self._buildings[building].records)
+        return self._leaning[building][local(tag)]
+
     def _read(self, loaded: LoadedBuilding, tag: str) -> TraceVerdict:
         trace = loaded.records.traces[tag]
-        leaning = leaning_on(loaded.records, tag)
+        leaning = self.leaning(f"{loaded.id}:{tag}")
         run = loaded.records.runs.get(trace.run) if trace.run else None
         match trace.purpose:
             case "identify the breaker":

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from recordgen.evidence.trace_answer import CableShown, TraceVerdict
-from recordgen.evidence.trace_leaning import leaning_on
 from recordgen.pages.describe import Fact, facts
 from recordgen.pages.trace_wording import BEARS, headline
 from recordgen.pages.view import View
@@ -72,7 +71,9 @@ def _line(view: View, loaded: LoadedBuilding, tag: str, cable: Cable) -> CableLi
     trace = f"{loaded.id}:{cable.trace}" if cable.trace else ""
     shown = date = ""
     verdict: TraceVerdict | None = None
+    sharing: tuple[str, ...] = ()
     if cable.trace:
+        sharing = view.portfolio.trace_verdicts.leaning(trace).cables
         verdict = view.portfolio.trace_verdicts.of(trace)
         shown = headline(verdict, lambda full: view.name(full, loaded.id), feet=False)
         shown = f"{shown}; {BEARS[verdict.bears]}"
@@ -90,7 +91,7 @@ def _line(view: View, loaded: LoadedBuilding, tag: str, cable: Cable) -> CableLi
         trace=trace,
         shown=shown,
         date=date,
-        to_do=tuple(_to_do(tag, cable, verdict, loaded, lacks_end=lacks_end)),
+        to_do=tuple(_to_do(tag, cable, verdict, sharing, lacks_end=lacks_end)),
         runs=view.runs_of.get(f"{loaded.id}:{tag}", ()),
         facts=facts(cable, skip=_SHOWN),
     )
@@ -100,7 +101,7 @@ def _to_do(
     tag: str,
     cable: Cable,
     verdict: TraceVerdict | None,
-    loaded: LoadedBuilding,
+    sharing: tuple[str, ...],
     *,
     lacks_end: bool,
 ) -> Iterator[str]:
@@ -112,12 +113,11 @@ def _to_do(
     if verdict is None or cable.trace is None:
         return
     if isinstance(verdict.shows, CableShown):
-        leaning = leaning_on(loaded.records, cable.trace).cables
         if verdict.shows.cable is None:
             yield "the readings of its trace call no cable"
         elif verdict.shows.cable != tag:
             yield f"its trace points at {verdict.shows.cable}"
-        elif len(leaning) > 1:
-            yield f"{', '.join(leaning)} all rest on one trace, which can show one of them only"
+        elif len(sharing) > 1:
+            yield f"{', '.join(sharing)} all rest on one trace, which can show one of them only"
     elif cable.identified is None and verdict.bears not in ("bears", "bears in part"):
         yield "its trace bears nothing"

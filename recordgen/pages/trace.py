@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from recordgen.evidence.run_places import told
 from recordgen.evidence.trace_answer import LoadsShown, StretchShown
-from recordgen.evidence.trace_leaning import leaning_on
 from recordgen.network.model import building_of
 from recordgen.pages import paths
 from recordgen.pages.describe import Fact, facts
@@ -102,7 +101,7 @@ def _page(view: View, this: TraceFacts, found: Mapping[Location, list[Problem]])
             "loads": this.verdict.shows if isinstance(this.verdict.shows, LoadsShown) else None,
             "figures": tuple(_figures(this)),
             "instrument": _instrument(view, building, this),
-            "leaning": leaning_on(loaded.records, this.name),
+            "leaning": view.portfolio.trace_verdicts.leaning(this.tag),
             "facts": facts(trace, always=("connection",), skip=_SHOWN_ELSEWHERE),
             "cautions": tuple(dict.fromkeys((*this.verdict.cautions, *CAUTIONS))),
         },

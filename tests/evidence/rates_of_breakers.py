@@ -1,4 +1,4 @@
-"""How often breakers and cables are called right, over made-up cases; counted for the table."""
+"""How often breakers, cables and loads are called right, over made-up cases; for the table."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from recordgen.evidence.breaker_readings import BreakerReading, Panels, breaker_reading
 from recordgen.evidence.bundle_readings import bundle_reading
+from recordgen.evidence.downstream_readings import downstream_readings
 from recordgen.evidence.signals import Comparable
-from tests.evidence import simulator_breakers, simulator_bundle
+from tests.evidence import simulator_breakers, simulator_bundle, simulator_downstream
 from tests.evidence.simulator_breakers import Case, Model
 from tests.evidence.tally import Outcome, Tally
 
@@ -50,6 +51,18 @@ def bundles(count: int, seed: int, model: Model) -> Tally:
         answer = bundle_reading(case.readings)
         outcome = _outcome(answer.verdict, answer.cable, case.right)
         found.add(outcome, findable=case.right is not None)
+    return found
+
+
+def downstream(count: int, seed: int, model: Model, shared_one_in: int) -> Tally:
+    """Return the counts of the rule for loads on a circuit: each load that was found is a case."""
+    found = Tally()
+    for case in simulator_downstream.cases(count, seed, model, shared_one_in):
+        answer = downstream_readings(case.readings, case.found)
+        for load in case.found:
+            called: Outcome = "right" if load in case.right else "wrong"
+            outcome: Outcome = called if load in answer.shown else "undecided"
+            found.add(outcome, findable=load in case.right)
     return found
 
 

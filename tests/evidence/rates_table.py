@@ -12,7 +12,14 @@ from typing import Final, TextIO
 from recordgen.evidence.follow_run import PURPOSES as FOLLOW
 from tests.evidence import simulator_breakers, simulator_follow, simulator_run
 from tests.evidence.rates_along_runs import followed, located, measured, together
-from tests.evidence.rates_of_breakers import breakers, bundles, one_orientation, rule_to_beat
+from tests.evidence.rates_of_breakers import (
+    breakers,
+    bundles,
+    downstream,
+    one_orientation,
+    rule_to_beat,
+)
+from tests.evidence.simulator_downstream import SHARED_ONE_IN
 from tests.evidence.tally import Tally, bounds
 
 STORED: Final = Path(__file__).with_name("rates.csv")
@@ -42,6 +49,13 @@ def _rows() -> Mapping[Row, Count]:
         )
     for name in (USUAL, "unsteady hand", "right one often not read", "scale often full"):
         rows["sort a cable bundle", name] = partial(bundles, model=breaker[name])
+    for name in (USUAL, "unsteady hand", "scale often full"):
+        rows["list what is downstream", name] = partial(
+            downstream, model=breaker[name], shared_one_in=SHARED_ONE_IN
+        )
+    rows["list what is downstream", "raceway often shared"] = partial(
+        downstream, model=breaker[USUAL], shared_one_in=2
+    )
     for purpose in simulator_run.PURPOSES:
         for name, along in {USUAL: simulator_run.USUAL, **simulator_run.STRESS}.items():
             rows[purpose, name] = partial(located, purpose=purpose, model=along)

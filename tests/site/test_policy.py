@@ -92,7 +92,7 @@ def test_no_kind_of_page_asks_another_host_or_complains(
         if path == "404.html":
             continue
         page.goto(base + path)
-        page.wait_for_timeout(150)  # for what the scripts ask for by themselves
+        page.wait_for_timeout(60)  # for what the scripts ask for by themselves
         assert said == [], path
     assert [url for url in asked if not url.startswith((base, "data:", "blob:"))] == []
     assert len(asked) > len(kinds)

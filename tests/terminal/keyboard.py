@@ -21,7 +21,7 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 main()
 """
 _PATIENCE_S = 60.0
-_AGAIN_S = 8.0
+_AGAIN_S = 4.0
 
 
 class Keyboard:

@@ -87,7 +87,7 @@ def test_a_panel_says_what_is_recorded_and_what_is_not(buildings: Path) -> None:
     assert (first["system"], first["fed_from"]) == ("208Y/120", "UTIL")
     assert first["fault_current"] == "14.2 kA, 2024-03-01"
     assert first["sources"] == "UTIL, yard:U2"
-    assert first["arc_flash"] == "study date 2023-05-01, ppe category 2"
+    assert first["arc_flash"] == "study date: 2023-05-01; PPE: category 2"
     assert second["fed_from"] == "LP-1/41 and yard:YP/1"
     assert (second["system"], second["fault_current"]) == ("not recorded", "not recorded")
     assert second["arc_flash"] == ""
