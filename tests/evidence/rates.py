@@ -5,7 +5,7 @@ harder than the usual one, and prints a table with the 95 % bounds of each share
 rules were tuned on other seeds than the one of the stored table.
 
     python -m tests.evidence.rates --cases 500 --purpose "identify the breaker"
-    python -m tests.evidence.rates --write  # some ten minutes; rates.csv, tables of the page
+    python -m tests.evidence.rates --write  # half an hour; rates.csv, tables of the page
 """
 
 import argparse

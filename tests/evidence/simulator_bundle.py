@@ -9,7 +9,7 @@ right cable; the sensitivity is then set by the best of the others.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -43,14 +43,18 @@ def _case(rng: random.Random, model: Model) -> Case:
     missed = len(levels) > 2 and rng.randrange(model.missed_one_in) == 0
     if missed:
         del levels[RIGHT]
+    return Case(read_once(levels, rng, model), None if missed else RIGHT)
+
+
+def read_once(levels: Mapping[str, float], rng: random.Random, model: Model) -> tuple[Reading, ...]:
+    """Return one reading at each place, all at the sensitivity that suits the strongest."""
     target = rng.uniform(60, 97)
     if rng.randrange(model.too_high_one_in) == 0:
         target *= rng.uniform(1.3, 3)
     gain = target / max(levels.values())
-    readings = tuple(
+    return tuple(
         Reading.model_validate(
             {"at": at, "values": f"{shown(gain * level, rng, model):g}", "sensitivity": "3"}
         )
         for at, level in levels.items()
     )
-    return Case(readings, None if missed else RIGHT)

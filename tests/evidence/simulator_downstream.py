@@ -15,7 +15,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from recordgen.records.field import Reading
-from tests.evidence.simulator_breakers import USUAL, Model, shown
+from tests.evidence.simulator_breakers import USUAL, Model
+from tests.evidence.simulator_bundle import read_once
 
 SHARED_ONE_IN: Final = 8
 MISTAKEN_ONE_IN: Final = 5
@@ -52,14 +53,4 @@ def _case(rng: random.Random, model: Model, shared_one_in: int) -> Case:
         shares = rng.randrange(shared_one_in) == 0
         levels[tag] = rng.uniform(0.5, 0.9) if shares else rng.uniform(0.05, 0.5)
     mistaken = [rng.choice(others)] if rng.randrange(MISTAKEN_ONE_IN) == 0 else []
-    target = rng.uniform(60, 97)
-    if rng.randrange(model.too_high_one_in) == 0:
-        target *= rng.uniform(1.3, 3)
-    gain = target / max(levels.values())
-    readings = tuple(
-        Reading.model_validate(
-            {"at": at, "values": f"{shown(gain * level, rng, model):g}", "sensitivity": "3"}
-        )
-        for at, level in levels.items()
-    )
-    return Case(readings, (*sorted(right), *mistaken), right)
+    return Case(read_once(levels, rng, model), (*sorted(right), *mistaken), right)
