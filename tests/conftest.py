@@ -45,7 +45,7 @@ def demo() -> Portfolio:
 
 
 @pytest.fixture(scope="session")
-def distribution(demo: Portfolio) -> Distribution:
+def demo_distribution(demo: Portfolio) -> Distribution:
     return Distribution(demo.buildings, demo.network, demo.supply)
 
 

@@ -46,21 +46,21 @@ def compared(found: Distribution, source: str, temperature_c: float = WARM_C) ->
     [("clinic:UTIL-1", 160), ("clinic:GEN-1", 6), ("workshop:UTIL-L", 14)],
 )
 def test_the_demo_has_the_fault_currents_that_opendss_finds(
-    distribution: Distribution, source: str, least: int
+    demo_distribution: Distribution, source: str, least: int
 ) -> None:
-    off = compared(distribution, source)
+    off = compared(demo_distribution, source)
     assert len(off) >= least, "too few currents compared to prove anything"
     assert {what: ratio for what, ratio in off.items() if abs(ratio) > SAME} == {}
 
 
 def test_every_panel_of_the_clinic_is_compared_or_says_why_not(
-    distribution: Distribution,
+    demo_distribution: Distribution,
 ) -> None:
-    script = circuit_script(distribution, "clinic:UTIL-1", loads=False)
+    script = circuit_script(demo_distribution, "clinic:UTIL-1", loads=False)
     left_out = {need.tag for need in script.left_out}
-    for tag, element in distribution.elements.items():
-        if element.kind == "panel" and distribution.path(tag)[0].tag == "clinic:UTIL-1":
-            way = {one.tag for one in distribution.path(tag)}
+    for tag, element in demo_distribution.elements.items():
+        if element.kind == "panel" and demo_distribution.path(tag)[0].tag == "clinic:UTIL-1":
+            way = {one.tag for one in demo_distribution.path(tag)}
             assert tag in script.buses or way & left_out, tag
 
 

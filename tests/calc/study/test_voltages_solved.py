@@ -75,19 +75,21 @@ def has_its_load(distribution: Distribution, tag: str) -> bool:
     ("source", "panels", "others"), [("clinic:UTIL-1", 12, 12), ("workshop:UTIL-L", 5, 1)]
 )
 def test_the_demo_has_the_voltages_that_opendss_finds(
-    distribution: Distribution, source: str, panels: int, others: int
+    demo_distribution: Distribution, source: str, panels: int, others: int
 ) -> None:
-    script = circuit_script(distribution, source, power_factor=POWER_FACTOR)
-    study = study_of(script, distribution)
+    script = circuit_script(demo_distribution, source, power_factor=POWER_FACTOR)
+    study = study_of(script, demo_distribution)
     opendss.compiled(script)
     opendss.solve()
     off: dict[str, float] = {}
     for tag, bus in script.buses.items():
         arriving = study.flow.at(tag)
         known = isinstance(arriving, Arriving) and bus.legs in ("ABC", "AB")
-        if known and (distribution.elements[tag].kind in KINDS or has_its_load(distribution, tag)):
+        if known and (
+            demo_distribution.elements[tag].kind in KINDS or has_its_load(demo_distribution, tag)
+        ):
             off[tag] = (arriving.volts - measured_v(bus)) / arriving.nominal_v
-    of_panels = {tag for tag in off if distribution.elements[tag].kind == "panel"}
+    of_panels = {tag for tag in off if demo_distribution.elements[tag].kind == "panel"}
     assert len(of_panels) >= panels
     assert len(off) - len(of_panels) >= others
     assert {tag: value for tag, value in off.items() if abs(value) > SAME} == {}
