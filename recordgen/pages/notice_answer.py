@@ -67,6 +67,7 @@ def outage_notice(
     nobody = tuple(tag for tag in loads_on_top if not known.load(tag).notify)
     agree, tell = _contacts(known, answer, loads_on_top)
     unknown = bool(answer.unknown_loads)
+    proven = proven_outage(known, answer)
     return OutageNotice(
         heading=heading_of((line.outcome for line in answer.loads), unknown=unknown),
         opened=answer.opened,
@@ -102,7 +103,8 @@ def outage_notice(
         set_back=tuple(map(_load, change.fewer)) if change else (),
         partner_unknown=partners_unknown(known, answer),
         graded=tuple((name, answer.graded(name)) for name in ("confirmed", "traced", "unverified")),
-        weakest=next(iter(proven_outage(known, answer).links), None),
+        weakest=next(iter(proven.links), None),
+        ungraded=len(proven.unfollowed),
         stops=answer.stops,
     )
 

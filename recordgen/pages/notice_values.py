@@ -216,6 +216,8 @@ class OutageNotice:
         Evidence grade and how many of the loads are known that well.
     weakest : ProvenLink or None
         Of the feeds between what is opened and the loads, the one that is known least well.
+    ungraded : int
+        How many things hang on what is opened by no recorded feed, so that their way has no grade.
     stops : tuple of Problem
     """
 
@@ -239,6 +241,7 @@ class OutageNotice:
     partner_unknown: tuple[str, ...]
     graded: tuple[tuple[str, int], ...]
     weakest: ProvenLink | None
+    ungraded: int
     stops: tuple[Problem, ...]
 
     def loads(self) -> Iterator[NoticeLoad]:

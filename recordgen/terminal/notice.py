@@ -67,17 +67,24 @@ def notice_text(notice: OutageNotice) -> Iterator[str]:
         yield from wrap(f"{text}it needs {listed(one.needs, home)}.", "  ", "    ")
     yield from _rooms(notice.floors, home)
     if notice.floors:
-        known = ", ".join(f"{count} {grade}" for grade, count in notice.graded)
-        if notice.weakest:
-            by = f"{name(notice.weakest.thing, home)} from {name(notice.weakest.by, home)}"
-            known += f"; the least known feed, {by}, is {notice.weakest.grade.name}"
-        yield from wrap(f"How well the list is known: {known}.", "  ")
+        yield from wrap(f"How well the list is known: {_known(notice, home)}.", "  ")
         yield f"  It starts from the {notice.positions} switch positions."
     yield from _unknown(notice, home)
     yield from _set_back(notice, home)
     yield from _contacts(notice, home)
     yield ""
     yield from wrap(CAUTION)
+
+
+def _known(notice: OutageNotice, home: str) -> str:
+    """Return the grades of the list, its weakest feed, and how many ways have no grade."""
+    parts = [", ".join(f"{count} {grade}" for grade, count in notice.graded)]
+    if notice.weakest:
+        by = f"{name(notice.weakest.thing, home)} from {name(notice.weakest.by, home)}"
+        parts.append(f"the least known feed, {by}, is {notice.weakest.grade.name}")
+    if notice.ungraded:
+        parts.append(f"the way to {notice.ungraded} more has no grade")
+    return "; ".join(parts)
 
 
 def _happenings(happenings: Iterable[Happening], home: str, *, rooms: bool) -> Iterator[str]:
@@ -219,6 +226,7 @@ def notice_json(notice: OutageNotice) -> dict[str, object]:
             "fed_from": notice.weakest.by,
             "grade": notice.weakest.grade.name,
         },
+        "ways_without_grade": notice.ungraded,
         "stop": [problem.as_json() for problem in notice.stops],
     }
 

@@ -440,13 +440,16 @@ def test_stored_energy_is_told_in_full(document: Document) -> None:
 def test_the_box_says_what_goes_dark_and_where_energy_is_stored(document: Document) -> None:
     page = sheet(document, "clinic:VFD-AHU2")
     (box,) = page.of_class("rg-answer")
-    assert "They darken 1 recorded load, life safety or critical." in box.text
+    assert "These locks darken 1 recorded load, recorded as life safety or critical." in box.text
     assert "Stored energy: release it at VFD-AHU2, AHU-2, before you test." in box.text
     anchors = {link.attributes["href"] for link in box.all("a")}
     assert {"#darkens", "#energy"} <= anchors
     none_stored = sheet(document, "clinic:UP-1/3")
     (box,) = none_stored.of_class("rg-answer")
-    assert "They darken 2 recorded loads, 2 of them life safety or critical." in box.text
+    assert (
+        "These locks darken 2 recorded loads, 2 of them recorded as life safety or critical."
+        in box.text
+    )
     assert "Stored energy" not in box.text
 
 
